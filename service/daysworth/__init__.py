@@ -1,0 +1,1 @@
+"""Count pooled emergency food in days."""

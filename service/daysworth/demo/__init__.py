@@ -1,0 +1,1 @@
+"""An invented neighbourhood, and synthetic stores of any size."""

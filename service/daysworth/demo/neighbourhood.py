@@ -1,0 +1,167 @@
+"""Build an invented neighbourhood: its homes, its people, and what stands on its shelves.
+
+Nothing in it is a real place, person, maker or label. It shows, with figures that can be followed,
+what a real store looks like: most labels were never read, so the home with the strictest allergy
+is fed for the fewest days; dry staples count on paper and not on an evening without a stove.
+
+Every date in its tables is an offset from the as-of date (see `offsets`), so the neighbourhood is
+the same on any day: the infant is as old, and the overdue water as far overdue.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from typing import Final
+
+from daysworth.demo.offsets import offset
+from daysworth.domain.catalogue import generic_foods
+from daysworth.domain.errors import DateRefused
+from daysworth.domain.identifiers import (
+    FoodId,
+    HouseholdId,
+    LotId,
+    MemberId,
+    PlaceId,
+    StoreId,
+)
+from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.lots import Condition, Lot, Place
+from daysworth.domain.people import Activity, AgeBand, Household, InfantFeeding, Member, Sex
+from daysworth.domain.restrictions import (
+    DeclaredFacts,
+    Diet,
+    Reach,
+    Restriction,
+    Substance,
+    with_implied,
+)
+from daysworth.domain.settings import StoreSettings
+from daysworth.domain.snapshot import Snapshot
+from daysworth.reference.rows import listed, optional_int, optional_number, read_table, yes_no
+
+FIRST_AS_OF_YEAR: Final = 2010
+LAST_AS_OF_YEAR: Final = 2090
+"""Within these years every label date falls between 2000 and 2099, as label dates must."""
+
+_PACKAGE: Final = "daysworth.demo"
+_BAND: Final = re.compile(r"([0-9]+)-([0-9]+)")
+_PRINTED_LENGTH: Final = {"day": 10, "month": 7, "year": 4}
+
+
+def neighbourhood(as_of: date) -> Snapshot:
+    """Build the invented neighbourhood as it stands on a date, which is the day it is taken on.
+
+    Raises DateRefused where the date lies outside 2010 to 2090, ReferenceDataError where one of
+    its tables is broken.
+    """
+    if not FIRST_AS_OF_YEAR <= as_of.year <= LAST_AS_OF_YEAR:
+        raise DateRefused(
+            f"the invented neighbourhood is for {FIRST_AS_OF_YEAR} to {LAST_AS_OF_YEAR}"
+        )
+    return Snapshot(
+        store=StoreId("larkmoss-lane"),
+        store_name="Larkmoss Lane (an invented neighbourhood)",
+        version=1,
+        taken_on=as_of,
+        settings=StoreSettings(timezone="America/Chicago"),
+        households=_households(as_of),
+        foods=tuple(generic_foods().values()),
+        places=read_table("places.csv", _place, package=_PACKAGE),
+        lots=read_table("lots.csv", partial(_lot, as_of=as_of), package=_PACKAGE),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Resident:
+    household: HouseholdId
+    member: Member
+
+
+def _households(as_of: date) -> tuple[Household, ...]:
+    residents = read_table("members.csv", partial(_resident, as_of=as_of), package=_PACKAGE)
+    return read_table("households.csv", partial(_household, residents=residents), package=_PACKAGE)
+
+
+def _household(cells: Mapping[str, str], *, residents: tuple[_Resident, ...]) -> Household:
+    id_ = HouseholdId(cells["household"])
+    return Household(
+        id=id_,
+        members=tuple(one.member for one in residents if one.household == id_),
+        pets=int(cells["pets"]),
+    )
+
+
+def _resident(cells: Mapping[str, str], *, as_of: date) -> _Resident:
+    band = _BAND.fullmatch(cells["age"])
+    member = Member(
+        id=MemberId(cells["member"]),
+        born_on=None if band else as_of - offset(cells["age"]),
+        age_band=AgeBand(from_years=int(band[1]), to_years=int(band[2])) if band else None,
+        sex=Sex(cells["sex"]) if cells["sex"] else None,
+        height_cm=optional_number(cells["height_cm"]),
+        weight_kg=optional_number(cells["weight_kg"]),
+        activity=Activity(cells["activity"]) if cells["activity"] else None,
+        pregnancy_due_on=as_of + offset(cells["due_in"]) if cells["due_in"] else None,
+        breastfeeding_since_on=as_of - offset(cells["nursing_for"])
+        if cells["nursing_for"]
+        else None,
+        infant_feeding=InfantFeeding(cells["infant_feeding"]) if cells["infant_feeding"] else None,
+        restrictions=tuple(_restriction(words) for words in sorted(listed(cells["restrictions"]))),
+    )
+    return _Resident(HouseholdId(cells["household"]), member)
+
+
+def _restriction(words: str) -> Restriction:
+    """Read "allergy peanut", "diet halal", or one of them followed by the reach."""
+    kind, name, *reach = words.split()
+    return Restriction(
+        allergy=Substance(name) if kind == "allergy" else None,
+        diet=Diet(name) if kind == "diet" else None,
+        reach=Reach(reach[0]) if reach else None,
+    )
+
+
+def _place(cells: Mapping[str, str]) -> Place:
+    return Place(id=PlaceId(cells["place"]), name=cells["name"])
+
+
+def _lot(cells: Mapping[str, str], *, as_of: date) -> Lot:
+    kind = LabelKind(cells["label"])
+    repacked_ago = cells["repacked_ago"]
+    return Lot(
+        id=LotId(cells["lot"]),
+        food=FoodId(cells["food"]),
+        place=PlaceId(cells["place"]),
+        units=int(cells["units"]),
+        owner=HouseholdId(cells["owner"]) if cells["owner"] else None,
+        is_shared=yes_no(cells["shared"]),
+        units_promised=optional_int(cells["promised"], most=1_000_000) or 0,
+        net_mass_g=optional_number(cells["net_mass_g"]),
+        label_kind=kind,
+        printed=None if kind is LabelKind.UNLABELLED else _printed(cells, as_of=as_of),
+        repacked_on=as_of - offset(repacked_ago) if repacked_ago else None,
+        condition=Condition(cells["condition"]),
+        reading=_reading(cells),
+    )
+
+
+def _printed(cells: Mapping[str, str], *, as_of: date) -> str:
+    day = as_of + offset(cells["printed_in"])
+    return day.isoformat()[: _PRINTED_LENGTH[cells["precision"]]]
+
+
+def _reading(cells: Mapping[str, str]) -> DeclaredFacts | None:
+    """Give what a volunteer read who went through the whole list of substances on the label."""
+    if not yes_no(cells["label_read"]):
+        return None
+    food = generic_foods()[FoodId(cells["food"])]
+    contains = with_implied(food.facts.contains | _substances(cells["also_contains"]))
+    may_contain = with_implied(_substances(cells["may_contain"])) - contains
+    free_from = frozenset(Substance) - contains - may_contain
+    return DeclaredFacts(contains=contains, may_contain=may_contain, free_from=free_from)
+
+
+def _substances(cell: str) -> frozenset[Substance]:
+    return frozenset(Substance(word) for word in listed(cell))

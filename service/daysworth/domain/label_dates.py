@@ -1,0 +1,110 @@
+"""Read the date on a label, and work out the last day on which a lot may be eaten."""
+
+import calendar
+import re
+from collections.abc import Mapping
+from datetime import date, timedelta
+from enum import StrEnum
+from typing import Final
+
+from dateutil.relativedelta import relativedelta
+
+from daysworth.domain.errors import DateRefused
+from daysworth.domain.foods import Food, FoodGroup
+
+FIRST_YEAR: Final = 2000
+LAST_YEAR: Final = 2099
+"""Dates outside these years are taken for a slip of the pen."""
+
+_PRINTED: Final = re.compile(r"([0-9]{4})(?:-([0-9]{2}))?(?:-([0-9]{2}))?")
+_GS1: Final = re.compile(r"[0-9]{6}")
+
+
+class LabelKind(StrEnum):
+    """What the date on a label stands for."""
+
+    USE_BY = "use_by"
+    BEST_BY = "best_by"
+    SELL_BY = "sell_by"
+    PACKED_ON = "packed_on"
+    UNLABELLED = "unlabelled"
+
+
+def printed_day(printed: str) -> date:
+    """Read "YYYY-MM-DD", "YYYY-MM" (its last day) or "YYYY" (31 December), as printed.
+
+    Month and year ends are common practice, as GS1 (General Specifications, day 00) and Regulation
+    (EU) 1169/2011, Annex X, "best before end", have them. Raises DateRefused where there is no
+    such day, or it lies outside 2000 to 2099.
+    """
+    match = _PRINTED.fullmatch(printed)
+    if match is None:
+        raise DateRefused(f"{printed!r} is not a date written YYYY-MM-DD, YYYY-MM or YYYY")
+    year, month, day = int(match[1]), match[2], match[3]
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        raise DateRefused(f"{printed} is not between {FIRST_YEAR} and {LAST_YEAR}")
+    return _day(year, month=int(month or 12), day=int(day) if day else None)
+
+
+def gs1_day(six_digits: str, *, read_in_year: int) -> date:
+    """Read a GS1 date YYMMDD (application identifiers 11 to 17) as it reads in a given year.
+
+    Day 00 is the last day of the month; the century is the one that puts the year at most 49
+    years back and 50 years ahead (GS1 General Specifications 3.4.7 and 7.12). Raises DateRefused
+    where there is no such day.
+    """
+    if _GS1.fullmatch(six_digits) is None:
+        raise DateRefused(f"{six_digits!r} is not six digits, YYMMDD")
+    year = read_in_year - read_in_year % 100 + int(six_digits[:2])
+    if year - read_in_year > 50:
+        year -= 100
+    elif year - read_in_year < -49:
+        year += 100
+    return _day(year, month=int(six_digits[2:4]), day=int(six_digits[4:]) or None)
+
+
+def _day(year: int, *, month: int, day: int | None) -> date:
+    try:
+        return date(year, month, day or calendar.monthrange(year, month)[1])
+    except ValueError as fault:
+        written = f"{year:04}-{month:02}" + (f"-{day:02}" if day else "")
+        raise DateRefused(f"there is no day {written}") from fault
+
+
+def label_last_good_day(
+    food: Food,
+    *,
+    kind: LabelKind,
+    printed: str | None,
+    grace_days: Mapping[FoodGroup, int],
+    is_opened: bool,
+) -> date | None:
+    """Give the last good day that a label alone supports, or None: undated.
+
+    Use-by is safety and never extended; best-by and sell-by are quality and get the store's grace
+    for the food's group, save for formula, baby food and anything opened; packed-on adds the
+    food's shelf life in calendar months. Raises DateRefused as `printed_day`.
+    """
+    if printed is None or kind is LabelKind.UNLABELLED:
+        return None
+    day = printed_day(printed)
+    if kind is LabelKind.USE_BY:
+        return day
+    if kind is LabelKind.PACKED_ON:
+        months = food.shelf_life_months
+        return None if months is None else day + relativedelta(months=months)
+    if is_opened or food.is_for_infants:
+        return day
+    return day + timedelta(days=grace_days.get(food.group, 0))
+
+
+def earliest_kept_day(
+    label_day: date | None,
+    *,
+    since_on: date,
+    keeps_days: int | None,
+) -> date | None:
+    """Give the earlier of the label's day and `since_on + keeps_days`; either unknown: undated."""
+    if label_day is None or keeps_days is None:
+        return None
+    return min(label_day, since_on + timedelta(days=keeps_days))

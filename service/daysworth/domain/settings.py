@@ -1,0 +1,52 @@
+"""Hold what a store decides for itself, each setting with its published or customary default."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Annotated, Final
+from zoneinfo import ZoneInfo
+
+from annotated_types import Ge, Gt, Le
+
+from daysworth.domain.foods import FoodGroup
+from daysworth.domain.needs import NeedsBasis
+from daysworth.domain.rounds import SPRING_AND_AUTUMN, check_round_rule
+
+GALLON_A_DAY_L: Final = 3.785
+"""One US gallon per person and day, half of it for drinking: CDC and FEMA/American Red Cross."""
+
+LitresADay = Annotated[float, Gt(0), Le(100)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoreSettings:
+    """What a store decides for itself.
+
+    `water_l_per_person_day` and `water_l_per_pet_day` are litres (sources differ: CDC gives a
+    gallon a day for each; others less for pets). `extras_share` is the most that condiments,
+    fats, sweets and drinks may give of anyone's energy (our judgement; the standard relief ration
+    gives 13 % as oil and sugar). `grace_days` extends best-by and sell-by dates by food group.
+    `rounds_rule` is an RFC 5545 rule. Raises ValueError for a zone or a rule that does not exist.
+    """
+
+    timezone: str = "UTC"
+    water_l_per_person_day: LitresADay = GALLON_A_DAY_L
+    water_l_per_pet_day: LitresADay = GALLON_A_DAY_L
+    extras_share: Annotated[float, Ge(0), Le(1)] = 0.15
+    grace_days: Mapping[FoodGroup, Annotated[int, Ge(0), Le(3_650)]] = field(default_factory=dict)
+    needs_basis: NeedsBasis = NeedsBasis.REFERENCE
+    floor_days: Annotated[int, Ge(0), Le(730)] = 14
+    rounds_rule: str = SPRING_AND_AUTUMN
+
+    def __post_init__(self) -> None:
+        check_round_rule(self.rounds_rule)
+        if not _is_zone(self.timezone):
+            raise ValueError(f"there is no time zone {self.timezone!r} in the IANA database")
+
+
+def _is_zone(key: str) -> bool:
+    # A folder of the database ("America") is refused with OSError, a path with ValueError.
+    try:
+        ZoneInfo(key)
+    except (LookupError, ValueError, OSError):
+        return False
+    return True

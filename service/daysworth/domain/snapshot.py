@@ -1,0 +1,107 @@
+"""Hold one immutable value with all that a planner needs of one store at one version.
+
+A snapshot that exists is sound: its ids are unique, what it refers to is in it, and its dates
+belong to this century.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Annotated, Final, Literal
+
+from annotated_types import Ge, Le
+
+from daysworth.domain.errors import Fault, SnapshotRefused
+from daysworth.domain.foods import Food
+from daysworth.domain.identifiers import IdLength, Name, StoreId
+from daysworth.domain.label_dates import FIRST_YEAR, LAST_YEAR
+from daysworth.domain.lots import Lot, Place
+from daysworth.domain.people import Household, Member
+from daysworth.domain.settings import StoreSettings
+
+SNAPSHOT_FORMAT: Final = "daysworth-snapshot-1"
+EARLIEST_BIRTH: Final = date(1900, 1, 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Snapshot:
+    """All that a planner needs of one store at one version, without names of people.
+
+    `taken_on` is the date in the store's own time zone. Raises SnapshotRefused, naming every
+    fault, where an id stands twice, a lot refers to what is not there, or a date is out of reach.
+    """
+
+    format: Literal["daysworth-snapshot-1"] = SNAPSHOT_FORMAT
+    store: Annotated[StoreId, IdLength]
+    store_name: Name
+    version: Annotated[int, Ge(0), Le(2**53 - 1)] = 0
+    taken_on: date
+    settings: StoreSettings = field(default_factory=StoreSettings)
+    households: tuple[Household, ...] = ()
+    foods: tuple[Food, ...] = ()
+    places: tuple[Place, ...] = ()
+    lots: tuple[Lot, ...] = ()
+
+    def __post_init__(self) -> None:
+        faults = tuple(_faults(self))
+        if faults:
+            raise SnapshotRefused(faults)
+
+
+def _faults(snapshot: Snapshot) -> Iterator[Fault]:
+    yield from _dates_out_of_reach(snapshot)
+    for kind, ids in (
+        ("households", [household.id for household in snapshot.households]),
+        ("members", [member.id for home in snapshot.households for member in home.members]),
+        ("foods", [food.id for food in snapshot.foods]),
+        ("places", [place.id for place in snapshot.places]),
+        ("lots", [lot.id for lot in snapshot.lots]),
+    ):
+        yield from _repeated(kind, ids)
+    yield from _dangling(snapshot)
+
+
+def _repeated(kind: str, ids: Iterable[str]) -> Iterator[Fault]:
+    for id_, times in Counter(ids).items():
+        if times > 1:
+            yield Fault(kind, f"the id {id_!r} stands {times} times; ids are unique")
+
+
+def _dangling(snapshot: Snapshot) -> Iterator[Fault]:
+    foods = {food.id for food in snapshot.foods}
+    places = {place.id for place in snapshot.places}
+    households = {household.id for household in snapshot.households}
+    for lot in snapshot.lots:
+        where = f"lot {lot.id!r}"
+        if lot.food not in foods:
+            yield Fault(where, f"its food {lot.food!r} is not in the snapshot")
+        if lot.place not in places:
+            yield Fault(where, f"its place {lot.place!r} is not in the snapshot")
+        if lot.owner is not None and lot.owner not in households:
+            yield Fault(where, f"its owner {lot.owner!r} is not in the snapshot")
+
+
+def _dates_out_of_reach(snapshot: Snapshot) -> Iterator[Fault]:
+    if not _in_century(snapshot.taken_on):
+        yield Fault("taken_on", f"is not between {FIRST_YEAR} and {LAST_YEAR}")
+    for household in snapshot.households:
+        for member in household.members:
+            yield from _member_dates(member, snapshot.taken_on)
+    for lot in snapshot.lots:
+        for name, day in (("opened_on", lot.opened_on), ("repacked_on", lot.repacked_on)):
+            if day is not None and not date(FIRST_YEAR, 1, 1) <= day <= snapshot.taken_on:
+                yield Fault(f"lot {lot.id!r}", f"{name} is after the snapshot, or before 2000")
+
+
+def _member_dates(member: Member, taken_on: date) -> Iterator[Fault]:
+    where = f"member {member.id!r}"
+    if member.born_on is not None and not EARLIEST_BIRTH <= member.born_on <= taken_on:
+        yield Fault(where, "the birth date is after the snapshot, or before 1900")
+    for day in (member.pregnancy_due_on, member.breastfeeding_since_on):
+        if day is not None and not _in_century(day):
+            yield Fault(where, f"a date is not between {FIRST_YEAR} and {LAST_YEAR}")
+
+
+def _in_century(day: date) -> bool:
+    return FIRST_YEAR <= day.year <= LAST_YEAR

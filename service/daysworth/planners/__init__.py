@@ -1,0 +1,1 @@
+"""The questions: pure functions of a snapshot, a date and options."""

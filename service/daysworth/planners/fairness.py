@@ -1,0 +1,148 @@
+"""Find the fair days of every class: the lexicographic max-min of their days.
+
+First the smallest is raised as far as it goes: maximise `t` with `T_c >= t` for every class not
+yet fixed. A class is fixed at `t` where its row has a dual (then no optimum can raise it) or where
+it stands at its own proved bound, never because it is merely equal in one solution. The rest are
+raised next. Each round fixes at least one class, so it ends.
+
+At the end, where a class pools members with different ratios of protein to energy, the plan is
+made as dense in protein as the fair days allow: minimise what it lacks of the highest ratio.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from daysworth.domain.errors import SolverTrouble
+from daysworth.planners.classes import EatingClass
+from daysworth.planners.program import (
+    PROTEIN_SCALE_G,
+    Layout,
+    Question,
+    lay_out,
+    most_days,
+)
+from daysworth.planners.solver import INFINITE, Floats, ProgramBuilder
+
+_DUAL: Final = 1e-7
+_SLACK: Final = 1e-9
+SAME: Final = 1e-7
+"""Days nearer to one another than this, relative to their size, are one level."""
+
+
+@dataclass(frozen=True, slots=True)
+class FairDays:
+    """Days for each class in the classes' order, and which classes were fixed at the smallest.
+
+    `short` holds the classes whose plan is not dense enough in protein for their neediest member,
+    each with its density in grams per kcal.
+    """
+
+    days: tuple[float, ...]
+    held: frozenset[int]
+    short: dict[int, float]
+
+
+class FairPlanner:
+    """Raise the classes of one program, level by level."""
+
+    def __init__(
+        self, question: Question, classes: Sequence[EatingClass], *, mean_kcal: float
+    ) -> None:
+        self._classes = classes
+        self._mean_kcal = mean_kcal
+        self._most = most_days(question, classes)
+        builder, self._layout = lay_out(question, classes, mean_kcal=mean_kcal)
+        self._lacking = {
+            c: _lacking_row(
+                builder, self._layout, c=c, mean_kcal=mean_kcal, highest=one.highest_ratio
+            )
+            for c, one in enumerate(classes)
+            if one.is_mixed
+        }
+        self._level = builder.column(upper=max(self._most), cost=1.0)
+        self._rows = [
+            builder.row([(column, 1.0), (self._level, -1.0)], lower=0.0)
+            for column in self._layout.days
+        ]
+        self._program = builder.build(maximise=True)
+
+    def everyone(self) -> FairDays:
+        """Raise the smallest alone, so that every class gets the same days, `T*`."""
+        everyone = range(len(self._classes))
+        level, held, values = self._raise(everyone)
+        self._fix(everyone, days=level)
+        return FairDays((level,) * len(everyone), held, self._short(values))
+
+    def fair(self) -> FairDays:
+        """Raise the smallest, then the next, and so on to the last."""
+        active = set(range(len(self._classes)))
+        days: dict[int, float] = {}
+        held: frozenset[int] = frozenset()
+        least = None
+        while active:
+            level, fixed, values = self._raise(sorted(active))
+            least = level if least is None else least
+            if level - least <= SAME * max(1.0, least):
+                held |= fixed
+            self._fix(fixed, days=level)
+            days.update({c: min(level, self._most[c]) for c in fixed})
+            active -= fixed
+        return FairDays(tuple(days[c] for c in sorted(days)), held, self._short(values))
+
+    def _raise(self, active: Sequence[int]) -> tuple[float, frozenset[int], Floats]:
+        solution = self._program.solve().proven()
+        level = float(solution.values[self._level])
+        fixed = frozenset(
+            c
+            for c in active
+            if abs(solution.row_duals[self._rows[c]]) > _DUAL
+            or self._most[c] <= level + _SLACK * max(1.0, level)
+        )
+        if not fixed:
+            raise SolverTrouble("no class could be shown to stand still at its level")
+        return level, fixed, solution.values
+
+    def _fix(self, classes: Iterable[int], *, days: float) -> None:
+        for c in classes:
+            # A hair below, so that rounding cannot make the next round infeasible.
+            self._program.bound_column(
+                self._layout.days[c], lower=max(0.0, days - _SLACK * max(1.0, days)), upper=days
+            )
+            self._program.bound_row(self._rows[c])
+
+    def _short(self, values: Floats) -> dict[int, float]:
+        if not self._below(values):
+            return {}
+        self._program.price_column(self._level, cost=0.0)
+        for lacking, row in self._lacking.values():
+            self._program.bound_row(row, lower=0.0)
+            self._program.price_column(lacking, cost=-1.0)
+        return self._below(self._program.solve().proven().values)
+
+    def _below(self, values: Floats) -> dict[int, float]:
+        densities = {c: self._density(values, c) for c in self._lacking}
+        return {
+            c: density
+            for c, density in densities.items()
+            if density < self._classes[c].highest_ratio * (1 - SAME)
+        }
+
+    def _density(self, values: Floats, c: int) -> float:
+        eaten = self._layout.eaten[c]
+        energy = sum(values[column] for column, _ in eaten)
+        protein = sum(values[column] * per_kcal for column, per_kcal in eaten)
+        # Nothing eaten is dense enough for anyone.
+        return float(protein / energy) if energy > _SLACK else INFINITE
+
+
+def _lacking_row(
+    builder: ProgramBuilder, layout: Layout, *, c: int, mean_kcal: float, highest: float
+) -> tuple[int, int]:
+    """Add, at first free, what class `c` lacks of the protein its highest ratio asks for."""
+    lacking = builder.column()
+    scale = mean_kcal / PROTEIN_SCALE_G
+    terms = [(column, per_kcal * scale) for column, per_kcal in layout.eaten[c] if per_kcal > 0]
+    need = highest * layout.energies[c] * scale
+    row = builder.row([*terms, (lacking, 1.0), (layout.days[c], -need)])
+    return lacking, row

@@ -1,0 +1,268 @@
+"""State coverage as a linear program over eating classes and piles of food.
+
+Sets: piles `g` (stacks merged where they are the same to every class), classes `c`, and for each
+class the days `k` on which a date may bind it. Everything is counted in mean person-days of
+energy, `m` kcal, so that figures are near 1.
+
+Variables: `x_gc >= 0` of pile `g` eaten by class `c`; `z_ck` what class `c` has eaten of food good
+only to day `k` or before; `0 <= T_c <= U_c` days for which the class is fed; `v_h >= 0` shared
+water drawn by a household that keeps water of its own.
+
+    sum_c x_gc                                <= A_g             each pile
+    sum_g x_gc                                 = (E_c / m) T_c   each class
+    z_ck = z_c,k-1 + sum_{g: k-1 < d_g <= k} x_gc                each class and day kept
+    z_ck                                      <= (E_c / m) k
+    sum_{g extra} x_gc                        <= s (E_c / m) T_c each class
+    sum_g (p_g / e_g) m x_gc                  >= P_c T_c         each class
+    sum_gc (w_g / e_g) m x_gc + sum_c D_c T_c <= W               shared water, when none runs
+
+`U_c` is proved from the class's own food, extras and water alone. A day `k >= U_c` cannot bind,
+nor one by which the class's food would not fill the days even if it ate it all; piles that no
+kept day tells apart are merged. Nothing here is an approximation.
+"""
+
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from math import fsum, inf
+from typing import Final
+
+from daysworth.domain.identifiers import HouseholdId
+from daysworth.planners.classes import EatingClass
+from daysworth.planners.shelf import Stack
+from daysworth.planners.solver import ProgramBuilder
+
+PROTEIN_SCALE_G: Final = 50.0
+"""Grams of protein to one unit of a protein row: about a person-day's, so that rows are near 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """Litres of stored water inside its date: shared, and what households keep for themselves."""
+
+    shared_l: float
+    kept_l: Mapping[HouseholdId, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """All that the program is built from. `water` None: water runs, and none is counted."""
+
+    stacks: tuple[Stack, ...]
+    water: Water | None
+    extras_share: float
+    horizon_days: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pile:
+    """Food the same to every class: energy in mean person-days, figures per kcal, last day."""
+
+    energy: float
+    protein_g_kcal: float
+    water_l_kcal: float
+    is_extra: bool
+    day: float
+    eaters: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Where a program's columns stand, for reading a solution back.
+
+    `days` holds each class's `T_c`, `energies` its need a day in mean person-days, `eaten` its
+    `x_gc`, each with the pile's grams of protein per kcal.
+    """
+
+    days: tuple[int, ...]
+    energies: tuple[float, ...]
+    eaten: tuple[tuple[tuple[int, float], ...], ...]
+
+
+def most_days(question: Question, classes: Sequence[EatingClass]) -> tuple[float, ...]:
+    """Bound each class's days from above by its own food, extras and water, and the horizon."""
+    return tuple(_most_days(question, one) for one in classes)
+
+
+def _most_days(question: Question, one: EatingClass) -> float:
+    energy = fsum(question.stacks[s].energy_kcal for s in one.suits)
+    plain = fsum(
+        question.stacks[s].energy_kcal
+        for s in one.suits
+        if not question.stacks[s].offer.food.is_extra
+    )
+    bounds = [float(question.horizon_days), energy / one.energy_kcal]
+    if question.extras_share < 1:
+        bounds.append(plain / (1 - question.extras_share) / one.energy_kcal)
+    if question.water is not None:
+        kept_l = question.water.kept_l.get(one.keeper, 0.0) if one.keeper is not None else 0.0
+        bounds.append((question.water.shared_l + kept_l) / one.water_l)
+    return min(bounds)
+
+
+def days_kept(
+    question: Question, classes: Sequence[EatingClass], *, most: Sequence[float]
+) -> tuple[tuple[int, ...], ...]:
+    """List, for each class, the days on which a date may bind it."""
+    return tuple(
+        _days_kept(question, one, most=bound) for one, bound in zip(classes, most, strict=True)
+    )
+
+
+def _days_kept(question: Question, one: EatingClass, *, most: float) -> tuple[int, ...]:
+    by_day: dict[int, list[float]] = {}
+    for s in one.suits:
+        stack = question.stacks[s]
+        if stack.day < most:
+            by_day.setdefault(stack.day, []).append(stack.energy_kcal)
+    kept, eaten = [], 0.0
+    for day in sorted(by_day):
+        eaten += fsum(by_day[day])
+        if eaten > one.energy_kcal * day:
+            kept.append(day)
+    return tuple(kept)
+
+
+def piles_of(
+    question: Question,
+    classes: Sequence[EatingClass],
+    *,
+    kept: Sequence[Sequence[int]],
+    mean_kcal: float,
+) -> tuple[Pile, ...]:
+    """Merge stacks that no class and no kept day tells apart, ordered by content."""
+    eaters: list[list[int]] = [[] for _ in question.stacks]
+    for c, one in enumerate(classes):
+        for s in one.suits:
+            eaters[s].append(c)
+    dividing: dict[tuple[int, ...], list[int]] = {}
+    merged: dict[tuple[float, bool, float, float, tuple[int, ...]], list[float]] = {}
+    for stack, suited in zip(question.stacks, eaters, strict=True):
+        group = tuple(suited)
+        if group not in dividing:
+            dividing[group] = sorted({day for c in group for day in kept[c]})
+        at = bisect_left(dividing[group], stack.day)
+        day = dividing[group][at] if at < len(dividing[group]) else inf
+        food = stack.offer.food
+        key = (
+            day,
+            food.is_extra,
+            food.protein_g(100) / food.energy_kcal(100),
+            food.needed_water_l(100) / food.energy_kcal(100),
+            group,
+        )
+        merged.setdefault(key, []).append(stack.energy_kcal / mean_kcal)
+    piles = [
+        Pile(fsum(energies), protein, water, is_extra, day, group)
+        for (day, is_extra, protein, water, group), energies in merged.items()
+        if group
+    ]
+    return tuple(sorted(piles, key=_content))
+
+
+def _content(pile: Pile) -> tuple[float, bool, float, float, tuple[int, ...]]:
+    return (pile.day, pile.is_extra, pile.protein_g_kcal, pile.water_l_kcal, pile.eaters)
+
+
+def lay_out(
+    question: Question, classes: Sequence[EatingClass], *, mean_kcal: float
+) -> tuple[ProgramBuilder, Layout]:
+    """Build the program's columns and rows; the objective is the caller's."""
+    most = most_days(question, classes)
+    kept = days_kept(question, classes, most=most)
+    piles = piles_of(question, classes, kept=kept, mean_kcal=mean_kcal)
+    builder = ProgramBuilder()
+    days = tuple(builder.column(upper=bound) for bound in most)
+    eaten: list[list[tuple[int, Pile]]] = [[] for _ in classes]
+    for pile in piles:
+        columns = [(c, builder.column()) for c in pile.eaters]
+        builder.row([(column, 1.0) for _, column in columns], upper=pile.energy)
+        for c, column in columns:
+            eaten[c].append((column, pile))
+    energies = tuple(one.energy_kcal / mean_kcal for one in classes)
+    for c, one in enumerate(classes):
+        columns_here = eaten[c]
+        _energy_row(builder, columns_here, days=days[c], energy=energies[c])
+        _date_rows(builder, columns_here, kept=kept[c], energy=energies[c])
+        _extras_row(
+            builder, columns_here, days=days[c], energy=energies[c] * question.extras_share
+        )
+        _protein_row(
+            builder, columns_here, days=days[c], need_g=one.protein_g, mean_kcal=mean_kcal
+        )
+    if question.water is not None:
+        _water_rows(
+            builder, eaten, classes=classes, days=days, water=question.water, mean_kcal=mean_kcal
+        )
+    proteins = tuple(
+        tuple((column, pile.protein_g_kcal) for column, pile in columns) for columns in eaten
+    )
+    return builder, Layout(days, energies, proteins)
+
+
+Eaten = Sequence[tuple[int, Pile]]
+
+
+def _energy_row(builder: ProgramBuilder, eaten: Eaten, *, days: int, energy: float) -> None:
+    terms = [(column, 1.0) for column, _ in eaten]
+    builder.row([*terms, (days, -energy)], lower=0.0, upper=0.0)
+
+
+def _date_rows(
+    builder: ProgramBuilder, eaten: Eaten, *, kept: Sequence[int], energy: float
+) -> None:
+    due: dict[float, list[tuple[int, float]]] = {}
+    for column, pile in eaten:
+        # A pile's day may divide another class of its eaters and fall between this one's days.
+        at = bisect_left(kept, pile.day)
+        if at < len(kept):
+            due.setdefault(kept[at], []).append((column, -1.0))
+    before: list[tuple[int, float]] = []
+    for day in kept:
+        until = builder.column(upper=energy * day)
+        builder.row([(until, 1.0), *before, *due.get(day, [])], lower=0.0, upper=0.0)
+        before = [(until, -1.0)]
+
+
+def _extras_row(builder: ProgramBuilder, eaten: Eaten, *, days: int, energy: float) -> None:
+    extras = [(column, 1.0) for column, pile in eaten if pile.is_extra]
+    if extras:
+        builder.row([*extras, (days, -energy)], upper=0.0)
+
+
+def _protein_row(
+    builder: ProgramBuilder, eaten: Eaten, *, days: int, need_g: float, mean_kcal: float
+) -> None:
+    terms = [
+        (column, pile.protein_g_kcal * mean_kcal / PROTEIN_SCALE_G)
+        for column, pile in eaten
+        if pile.protein_g_kcal > 0
+    ]
+    builder.row([*terms, (days, -need_g / PROTEIN_SCALE_G)], lower=0.0)
+
+
+def _water_rows(
+    builder: ProgramBuilder,
+    eaten: Sequence[Eaten],
+    *,
+    classes: Sequence[EatingClass],
+    days: Sequence[int],
+    water: Water,
+    mean_kcal: float,
+) -> None:
+    drawn: dict[HouseholdId | None, list[tuple[int, float]]] = {None: []}
+    for c, one in enumerate(classes):
+        keeper = one.keeper if one.keeper in water.kept_l else None
+        terms = drawn.setdefault(keeper, [])
+        terms.append((days[c], one.water_l))
+        terms.extend(
+            (column, pile.water_l_kcal * mean_kcal)
+            for column, pile in eaten[c]
+            if pile.water_l_kcal > 0
+        )
+    for keeper, terms in drawn.items():
+        if keeper is not None:
+            shared = builder.column()
+            builder.row([*terms, (shared, -1.0)], upper=water.kept_l[keeper])
+            drawn[None].append((shared, 1.0))
+    builder.row(drawn[None], upper=water.shared_l)

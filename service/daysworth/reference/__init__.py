@@ -1,0 +1,1 @@
+"""Published facts as data files, each row with its source."""
