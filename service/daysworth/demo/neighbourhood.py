@@ -49,6 +49,8 @@ _PACKAGE: Final = "daysworth.demo"
 _BAND: Final = re.compile(r"([0-9]+)-([0-9]+)")
 _PRINTED_LENGTH: Final = {"day": 10, "month": 7, "year": 4}
 
+TIMEZONE: Final = "America/Chicago"
+
 
 def neighbourhood(as_of: date) -> Snapshot:
     """Build the invented neighbourhood as it stands on a date, which is the day it is taken on.
@@ -65,7 +67,7 @@ def neighbourhood(as_of: date) -> Snapshot:
         store_name="Larkmoss Lane (an invented neighbourhood)",
         version=1,
         taken_on=as_of,
-        settings=StoreSettings(timezone="America/Chicago"),
+        settings=StoreSettings(timezone=TIMEZONE),
         households=_households(as_of),
         foods=tuple(generic_foods().values()),
         places=read_table("places.csv", _place, package=_PACKAGE),

@@ -2,7 +2,15 @@
 
 from functools import cache
 
-from daysworth.domain.foods import Food, FoodGroup, MadeOf, MassBasis, MealRole, Preparation, Texture
+from daysworth.domain.foods import (
+    Food,
+    FoodGroup,
+    MadeOf,
+    MassBasis,
+    MealRole,
+    Preparation,
+    Texture,
+)
 from daysworth.domain.identifiers import FoodId
 from daysworth.domain.restrictions import DeclaredFacts, Substance
 from daysworth.reference.foods import FoodRow, food_rows

@@ -100,9 +100,7 @@ class Lot:
             is_opened=self.is_handled_here,
         )
         if self.opened_on is not None:
-            day = earliest_kept_day(
-                day, since_on=self.opened_on, keeps_days=food.keeps_opened_days
-            )
+            day = earliest_kept_day(day, since_on=self.opened_on, keeps_days=food.keeps_opened_days)
         if self.repacked_on is not None:
             day = earliest_kept_day(
                 day, since_on=self.repacked_on, keeps_days=food.keeps_repacked_days

@@ -7,6 +7,7 @@ diet are both needs that rule substances out; a medical diet advises and rules n
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 from typing import Final
 
 
@@ -93,6 +94,7 @@ IMPLIED: Final[dict[Substance, frozenset[Substance]]] = {
 """What a food that contains the one contains as well."""
 
 
+@cache
 def with_implied(substances: frozenset[Substance]) -> frozenset[Substance]:
     """Add what the given substances imply: wheat is gluten, pork is meat."""
     return substances.union(*(IMPLIED.get(substance, frozenset()) for substance in substances))
@@ -114,8 +116,9 @@ NOTHING_DECLARED: Final = DeclaredFacts()
 class Restriction:
     """One thing a member must not eat: an allergy to a substance, or a diet (exactly one of them).
 
-    `reach` not given: an allergy binds the whole home, a diet this person only. `accepts_may_contain`
-    is for allergies alone, on a clinician's advice. Raises ValueError when it is neither or both.
+    `reach` not given: an allergy binds the whole home, a diet this person only.
+    `accepts_may_contain` is for allergies alone, on a clinician's advice. Raises ValueError when
+    it is neither or both.
     """
 
     allergy: Substance | None = None

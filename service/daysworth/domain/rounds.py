@@ -1,7 +1,7 @@
 """Find the dates of rotation rounds from a store's recurrence rule (RFC 5545)."""
 
 import re
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Final
 
 from dateutil.rrule import rrulestr
@@ -9,7 +9,7 @@ from dateutil.rrule import rrulestr
 SPRING_AND_AUTUMN: Final = "FREQ=YEARLY;BYMONTH=3,9;BYMONTHDAY=1"
 """The first of March and of September, yearly: common practice."""
 
-_ANCHOR: Final = datetime(2000, 1, 1)
+_ANCHOR: Final = datetime.combine(date(2000, 1, 1), time())
 _LOOKAHEAD: Final = timedelta(days=731)
 _CALM: Final = re.compile(r"FREQ=(YEARLY|MONTHLY|WEEKLY)(;[A-Z]+=[A-Z0-9,+-]+)*")
 _UNUSED: Final = re.compile(r"(COUNT|UNTIL|BYHOUR|BYMINUTE|BYSECOND|DTSTART)=")
@@ -29,6 +29,6 @@ def check_round_rule(rule: str) -> None:
 
 def next_round_day(rule: str, *, after: date) -> date | None:
     """Give the first round strictly after a date, or None: the rule has none within two years."""
-    midnight = datetime(after.year, after.month, after.day)
+    midnight = datetime.combine(after, time())
     found = rrulestr(rule, dtstart=_ANCHOR).between(midnight, midnight + _LOOKAHEAD)
     return found[0].date() if found else None

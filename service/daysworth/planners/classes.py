@@ -88,9 +88,7 @@ def mouths_of(snapshot: Snapshot, *, scenario: Scenario, as_of: date) -> tuple[M
     return tuple(
         mouth
         for household in present_households(snapshot, scenario)
-        for mouth in _household_mouths(
-            household, snapshot=snapshot, scenario=scenario, as_of=as_of
-        )
+        for mouth in _household_mouths(household, snapshot=snapshot, scenario=scenario, as_of=as_of)
     )
 
 
@@ -159,8 +157,7 @@ class _Suits:
             self._known[key] = frozenset(
                 position
                 for (kept_by, offer), found in self._by_offer.items()
-                if kept_by in (None, keeper)
-                and self._judge(offer, eater).verdict in self._accepted
+                if kept_by in (None, keeper) and self._judge(offer, eater).verdict in self._accepted
                 for position in found
             )
         return self._known[key]

@@ -11,12 +11,13 @@ them to be raised alone, a small step of the same plan would raise the pool. Oth
 split at the density that was reached, and the question put again.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import fsum
 
 from daysworth.domain import suitability
+from daysworth.domain.errors import SolverTrouble
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.suitability import Judge
@@ -163,14 +164,20 @@ class _Coverage:
             judge=self._judge,
             unknown_suits=unknown_suits,
         )
+        kept: frozenset[int] = frozenset()
         while True:
-            found = plan(FairPlanner(self._question, classes, mean_kcal=mean_kcal))
-            if not found.short:
+            found = plan(FairPlanner(self._question, classes, kept=kept, mean_kcal=mean_kcal))
+            if found.short:
+                classes = _split(classes, found.short)
+            elif found.broken - kept:
+                kept |= found.broken
+            elif found.broken:
+                raise SolverTrouble("the plan breaks a day that the program holds")
+            else:
                 return [
                     (ClassDays(one, days), c in found.held)
                     for c, (one, days) in enumerate(zip(classes, found.days, strict=True))
                 ]
-            classes = _split(classes, found.short)
 
     def _on_paper(self, mean_kcal: float) -> float:
         if not self._mouths:
@@ -190,9 +197,8 @@ class _Coverage:
         )
 
 
-def _split(
-    classes: Sequence[EatingClass], short: dict[int, float]
-) -> tuple[EatingClass, ...]:
+def _split(classes: Sequence[EatingClass], short: Mapping[int, float]) -> tuple[EatingClass, ...]:
+    """Split the classes that fell short of protein at the density they reached."""
     parted: list[EatingClass] = []
     for c, one in enumerate(classes):
         parted.extend(split_by_ratio(one, short[c]) if c in short else (one,))

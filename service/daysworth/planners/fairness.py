@@ -5,16 +5,21 @@ yet fixed. A class is fixed at `t` where its row has a dual (then no optimum can
 it stands at its own proved bound, never because it is merely equal in one solution. The rest are
 raised next. Each round fixes at least one class, so it ends.
 
+Dates are held only where they bind: when all classes are fixed, the plan is dated in full, and the
+days that it breaks are kept and the question put again. A plan that breaks none is a plan of the
+whole program, and no plan of the whole program is better than the best with fewer rows.
+
 At the end, where a class pools members with different ratios of protein to energy, the plan is
 made as dense in protein as the fair days allow: minimise what it lacks of the highest ratio.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from daysworth.domain.errors import SolverTrouble
 from daysworth.planners.classes import EatingClass
+from daysworth.planners.dating import Share, broken_days
 from daysworth.planners.program import (
     PROTEIN_SCALE_G,
     Layout,
@@ -35,24 +40,33 @@ class FairDays:
     """Days for each class in the classes' order, and which classes were fixed at the smallest.
 
     `short` holds the classes whose plan is not dense enough in protein for their neediest member,
-    each with its density in grams per kcal.
+    each with its density in grams per kcal; `broken` holds the
+    days that the plan breaks, to be kept next time. With neither, the days are proved.
     """
 
     days: tuple[float, ...]
     held: frozenset[int]
-    short: dict[int, float]
+    short: Mapping[int, float]
+    broken: frozenset[int]
 
 
 class FairPlanner:
     """Raise the classes of one program, level by level."""
 
     def __init__(
-        self, question: Question, classes: Sequence[EatingClass], *, mean_kcal: float
+        self,
+        question: Question,
+        classes: Sequence[EatingClass],
+        *,
+        kept: frozenset[int],
+        mean_kcal: float,
     ) -> None:
-        self._classes = classes
+        self._question, self._classes = question, classes
         self._mean_kcal = mean_kcal
         self._most = most_days(question, classes)
-        builder, self._layout = lay_out(question, classes, mean_kcal=mean_kcal)
+        builder, self._layout = lay_out(
+            question, classes, most=self._most, kept=kept, mean_kcal=mean_kcal
+        )
         self._lacking = {
             c: _lacking_row(
                 builder, self._layout, c=c, mean_kcal=mean_kcal, highest=one.highest_ratio
@@ -72,7 +86,7 @@ class FairPlanner:
         everyone = range(len(self._classes))
         level, held, values = self._raise(everyone)
         self._fix(everyone, days=level)
-        return FairDays((level,) * len(everyone), held, self._short(values))
+        return self._read((level,) * len(everyone), held=held, values=values)
 
     def fair(self) -> FairDays:
         """Raise the smallest, then the next, and so on to the last."""
@@ -88,7 +102,7 @@ class FairPlanner:
             self._fix(fixed, days=level)
             days.update({c: min(level, self._most[c]) for c in fixed})
             active -= fixed
-        return FairDays(tuple(days[c] for c in sorted(days)), held, self._short(values))
+        return self._read(tuple(days[c] for c in sorted(days)), held=held, values=values)
 
     def _raise(self, active: Sequence[int]) -> tuple[float, frozenset[int], Floats]:
         solution = self._program.solve().proven()
@@ -111,14 +125,32 @@ class FairPlanner:
             )
             self._program.bound_row(self._rows[c])
 
-    def _short(self, values: Floats) -> dict[int, float]:
-        if not self._below(values):
-            return {}
+    def _read(self, days: tuple[float, ...], *, held: frozenset[int], values: Floats) -> FairDays:
+        short = self._below(values)
+        if short:
+            values = self._densest()
+            short = self._below(values)
+        shares = [
+            Share(pile, c, float(values[column]))
+            for c, eaten in enumerate(self._layout.eaten)
+            for column, pile in eaten
+            if values[column] > 0
+        ]
+        broken = broken_days(
+            self._question.stacks,
+            shares,
+            energies=self._layout.energies,
+            mean_kcal=self._mean_kcal,
+        )
+        return FairDays(days, held, short, broken)
+
+    def _densest(self) -> Floats:
+        """Solve again with every class fixed, for the least that any lacks of protein."""
         self._program.price_column(self._level, cost=0.0)
         for lacking, row in self._lacking.values():
             self._program.bound_row(row, lower=0.0)
             self._program.price_column(lacking, cost=-1.0)
-        return self._below(self._program.solve().proven().values)
+        return self._program.solve().proven().values
 
     def _below(self, values: Floats) -> dict[int, float]:
         densities = {c: self._density(values, c) for c in self._lacking}
@@ -131,7 +163,7 @@ class FairPlanner:
     def _density(self, values: Floats, c: int) -> float:
         eaten = self._layout.eaten[c]
         energy = sum(values[column] for column, _ in eaten)
-        protein = sum(values[column] * per_kcal for column, per_kcal in eaten)
+        protein = sum(values[column] * pile.protein_g_kcal for column, pile in eaten)
         # Nothing eaten is dense enough for anyone.
         return float(protein / energy) if energy > _SLACK else INFINITE
 
@@ -142,7 +174,7 @@ def _lacking_row(
     """Add, at first free, what class `c` lacks of the protein its highest ratio asks for."""
     lacking = builder.column()
     scale = mean_kcal / PROTEIN_SCALE_G
-    terms = [(column, per_kcal * scale) for column, per_kcal in layout.eaten[c] if per_kcal > 0]
+    terms = [(column, pile.protein_g_kcal * scale) for column, pile in layout.eaten[c]]
     need = highest * layout.energies[c] * scale
     row = builder.row([*terms, (lacking, 1.0), (layout.days[c], -need)])
     return lacking, row

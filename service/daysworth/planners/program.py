@@ -10,15 +10,15 @@ water drawn by a household that keeps water of its own.
 
     sum_c x_gc                                <= A_g             each pile
     sum_g x_gc                                 = (E_c / m) T_c   each class
-    z_ck = z_c,k-1 + sum_{g: k-1 < d_g <= k} x_gc                each class and day kept
+    z_ck = z_c,k-1 + sum_{g: k-1 < d_g <= k} x_gc                each class, each day kept
     z_ck                                      <= (E_c / m) k
     sum_{g extra} x_gc                        <= s (E_c / m) T_c each class
     sum_g (p_g / e_g) m x_gc                  >= P_c T_c         each class
     sum_gc (w_g / e_g) m x_gc + sum_c D_c T_c <= W               shared water, when none runs
 
-`U_c` is proved from the class's own food, extras and water alone. A day `k >= U_c` cannot bind,
-nor one by which the class's food would not fill the days even if it ate it all; piles that no
-kept day tells apart are merged. Nothing here is an approximation.
+`U_c` is proved from the class's own food, dates, extras and water alone. The days `k` at which
+dates are held are the caller's: few of them bind, so `coverage` starts with none, and adds those
+that a plan breaks until it breaks none. Stacks that no kept day tells apart are one pile.
 """
 
 from bisect import bisect_left
@@ -56,7 +56,11 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Pile:
-    """Food the same to every class: energy in mean person-days, figures per kcal, last day."""
+    """Food the same to every class: energy in mean person-days, figures per kcal.
+
+    `day` is the kept day its dates fall under; infinite: none binds it. `eaters` are positions of
+    classes, `stacks` of the stacks it merges.
+    """
 
     energy: float
     protein_g_kcal: float
@@ -64,6 +68,7 @@ class Pile:
     is_extra: bool
     day: float
     eaters: tuple[int, ...]
+    stacks: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,133 +76,121 @@ class Layout:
     """Where a program's columns stand, for reading a solution back.
 
     `days` holds each class's `T_c`, `energies` its need a day in mean person-days, `eaten` its
-    `x_gc`, each with the pile's grams of protein per kcal.
+    `x_gc`, each with its pile.
     """
 
     days: tuple[int, ...]
     energies: tuple[float, ...]
-    eaten: tuple[tuple[tuple[int, float], ...], ...]
+    eaten: tuple[tuple[tuple[int, Pile], ...], ...]
 
 
 def most_days(question: Question, classes: Sequence[EatingClass]) -> tuple[float, ...]:
-    """Bound each class's days from above by its own food, extras and water, and the horizon."""
+    """Bound each class's days from above by its own food, dates, extras and water."""
     return tuple(_most_days(question, one) for one in classes)
 
 
 def _most_days(question: Question, one: EatingClass) -> float:
-    energy = fsum(question.stacks[s].energy_kcal for s in one.suits)
+    by_day = _energy_by_day(question, one)
     plain = fsum(
         question.stacks[s].energy_kcal
         for s in one.suits
         if not question.stacks[s].offer.food.is_extra
     )
-    bounds = [float(question.horizon_days), energy / one.energy_kcal]
+    bounds = [float(question.horizon_days), fsum(by_day.values()) / one.energy_kcal]
     if question.extras_share < 1:
         bounds.append(plain / (1 - question.extras_share) / one.energy_kcal)
+    after = 0.0
+    for day in sorted(by_day, reverse=True):
+        bounds.append(day + after / one.energy_kcal)
+        after += by_day[day]
     if question.water is not None:
         kept_l = question.water.kept_l.get(one.keeper, 0.0) if one.keeper is not None else 0.0
         bounds.append((question.water.shared_l + kept_l) / one.water_l)
     return min(bounds)
 
 
-def days_kept(
-    question: Question, classes: Sequence[EatingClass], *, most: Sequence[float]
-) -> tuple[tuple[int, ...], ...]:
-    """List, for each class, the days on which a date may bind it."""
-    return tuple(
-        _days_kept(question, one, most=bound) for one, bound in zip(classes, most, strict=True)
-    )
-
-
-def _days_kept(question: Question, one: EatingClass, *, most: float) -> tuple[int, ...]:
+def _energy_by_day(question: Question, one: EatingClass) -> dict[int, float]:
     by_day: dict[int, list[float]] = {}
     for s in one.suits:
         stack = question.stacks[s]
-        if stack.day < most:
-            by_day.setdefault(stack.day, []).append(stack.energy_kcal)
-    kept, eaten = [], 0.0
-    for day in sorted(by_day):
-        eaten += fsum(by_day[day])
-        if eaten > one.energy_kcal * day:
-            kept.append(day)
-    return tuple(kept)
+        by_day.setdefault(stack.day, []).append(stack.energy_kcal)
+    return {day: fsum(energies) for day, energies in by_day.items()}
 
 
 def piles_of(
-    question: Question,
-    classes: Sequence[EatingClass],
-    *,
-    kept: Sequence[Sequence[int]],
-    mean_kcal: float,
+    question: Question, classes: Sequence[EatingClass], *, kept: frozenset[int], mean_kcal: float
 ) -> tuple[Pile, ...]:
     """Merge stacks that no class and no kept day tells apart, ordered by content."""
     eaters: list[list[int]] = [[] for _ in question.stacks]
     for c, one in enumerate(classes):
         for s in one.suits:
             eaters[s].append(c)
-    dividing: dict[tuple[int, ...], list[int]] = {}
-    merged: dict[tuple[float, bool, float, float, tuple[int, ...]], list[float]] = {}
-    for stack, suited in zip(question.stacks, eaters, strict=True):
-        group = tuple(suited)
-        if group not in dividing:
-            dividing[group] = sorted({day for c in group for day in kept[c]})
-        at = bisect_left(dividing[group], stack.day)
-        day = dividing[group][at] if at < len(dividing[group]) else inf
-        food = stack.offer.food
-        key = (
-            day,
-            food.is_extra,
-            food.protein_g(100) / food.energy_kcal(100),
-            food.needed_water_l(100) / food.energy_kcal(100),
-            group,
-        )
-        merged.setdefault(key, []).append(stack.energy_kcal / mean_kcal)
-    piles = [
-        Pile(fsum(energies), protein, water, is_extra, day, group)
-        for (day, is_extra, protein, water, group), energies in merged.items()
-        if group
-    ]
-    return tuple(sorted(piles, key=_content))
+    days = sorted(kept)
+    merged: dict[_PileKey, list[int]] = {}
+    for s, group in enumerate(eaters):
+        if group:
+            key = _pile_key(question.stacks[s], group=tuple(group), days=days)
+            merged.setdefault(key, []).append(s)
+    return tuple(
+        _pile(key, question=question, stacks=merged[key], mean_kcal=mean_kcal)
+        for key in sorted(merged)
+    )
 
 
-def _content(pile: Pile) -> tuple[float, bool, float, float, tuple[int, ...]]:
-    return (pile.day, pile.is_extra, pile.protein_g_kcal, pile.water_l_kcal, pile.eaters)
+_PileKey = tuple[float, bool, float, float, tuple[int, ...]]
+
+
+def _pile_key(stack: Stack, *, group: tuple[int, ...], days: Sequence[int]) -> _PileKey:
+    food = stack.offer.food
+    return (
+        _next_of(days, stack.day),
+        food.is_extra,
+        food.protein_g(100) / food.energy_kcal(100),
+        food.needed_water_l(100) / food.energy_kcal(100),
+        group,
+    )
+
+
+def _pile(key: _PileKey, *, question: Question, stacks: Sequence[int], mean_kcal: float) -> Pile:
+    day, is_extra, protein, water, group = key
+    energy = fsum(question.stacks[s].energy_kcal / mean_kcal for s in stacks)
+    return Pile(energy, protein, water, is_extra, day, group, tuple(stacks))
+
+
+def _next_of(days: Sequence[int], day: float) -> float:
+    at = bisect_left(days, day)
+    return days[at] if at < len(days) else inf
 
 
 def lay_out(
-    question: Question, classes: Sequence[EatingClass], *, mean_kcal: float
+    question: Question,
+    classes: Sequence[EatingClass],
+    *,
+    most: Sequence[float],
+    kept: frozenset[int],
+    mean_kcal: float,
 ) -> tuple[ProgramBuilder, Layout]:
-    """Build the program's columns and rows; the objective is the caller's."""
-    most = most_days(question, classes)
-    kept = days_kept(question, classes, most=most)
-    piles = piles_of(question, classes, kept=kept, mean_kcal=mean_kcal)
+    """Build the program's columns and rows, `most` bounding the days; the caller sets the aim."""
     builder = ProgramBuilder()
     days = tuple(builder.column(upper=bound) for bound in most)
     eaten: list[list[tuple[int, Pile]]] = [[] for _ in classes]
-    for pile in piles:
+    for pile in piles_of(question, classes, kept=kept, mean_kcal=mean_kcal):
         columns = [(c, builder.column()) for c in pile.eaters]
         builder.row([(column, 1.0) for _, column in columns], upper=pile.energy)
         for c, column in columns:
             eaten[c].append((column, pile))
     energies = tuple(one.energy_kcal / mean_kcal for one in classes)
     for c, one in enumerate(classes):
-        columns_here = eaten[c]
-        _energy_row(builder, columns_here, days=days[c], energy=energies[c])
-        _date_rows(builder, columns_here, kept=kept[c], energy=energies[c])
-        _extras_row(
-            builder, columns_here, days=days[c], energy=energies[c] * question.extras_share
-        )
-        _protein_row(
-            builder, columns_here, days=days[c], need_g=one.protein_g, mean_kcal=mean_kcal
-        )
+        here, energy = eaten[c], energies[c]
+        _energy_row(builder, here, days=days[c], energy=energy)
+        _date_rows(builder, here, kept=sorted(kept), energy=energy)
+        _extras_row(builder, here, days=days[c], energy=energy * question.extras_share)
+        _protein_row(builder, here, days=days[c], need_g=one.protein_g, mean_kcal=mean_kcal)
     if question.water is not None:
         _water_rows(
             builder, eaten, classes=classes, days=days, water=question.water, mean_kcal=mean_kcal
         )
-    proteins = tuple(
-        tuple((column, pile.protein_g_kcal) for column, pile in columns) for columns in eaten
-    )
-    return builder, Layout(days, energies, proteins)
+    return builder, Layout(days, energies, tuple(tuple(here) for here in eaten))
 
 
 Eaten = Sequence[tuple[int, Pile]]
@@ -213,10 +206,7 @@ def _date_rows(
 ) -> None:
     due: dict[float, list[tuple[int, float]]] = {}
     for column, pile in eaten:
-        # A pile's day may divide another class of its eaters and fall between this one's days.
-        at = bisect_left(kept, pile.day)
-        if at < len(kept):
-            due.setdefault(kept[at], []).append((column, -1.0))
+        due.setdefault(pile.day, []).append((column, -1.0))
     before: list[tuple[int, float]] = []
     for day in kept:
         until = builder.column(upper=energy * day)

@@ -47,9 +47,7 @@ class Scenario:
 
 def check_scenario(scenario: Scenario, snapshot: Snapshot) -> None:
     """Raise ScenarioRefused where a scenario names a place or household the store lacks."""
-    _known(
-        "place", named=scenario.places_lost, known=[place.id for place in snapshot.places]
-    )
+    _known("place", named=scenario.places_lost, known=[place.id for place in snapshot.places])
     _known(
         "household",
         named=scenario.households_away,

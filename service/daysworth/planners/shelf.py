@@ -60,7 +60,9 @@ def dated_lots(snapshot: Snapshot, as_of: date) -> tuple[DatedLot, ...]:
     """Give every lot its last good day and its standing on a date."""
     foods = {food.id: food for food in snapshot.foods}
     grace = snapshot.settings.grace_days
-    return tuple(_dated(lot, food=foods[lot.food], as_of=as_of, grace=grace) for lot in snapshot.lots)
+    return tuple(
+        _dated(lot, food=foods[lot.food], as_of=as_of, grace=grace) for lot in snapshot.lots
+    )
 
 
 def _dated(lot: Lot, *, food: Food, as_of: date, grace: Mapping[FoodGroup, int]) -> DatedLot:
@@ -93,9 +95,7 @@ def kept_by(lot: Lot) -> HouseholdId | None:
     return None if lot.is_shared else lot.owner
 
 
-def stacks_of(
-    dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date
-) -> tuple[Stack, ...]:
+def stacks_of(dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date) -> tuple[Stack, ...]:
     """Merge the lots that a scenario can use into stacks, in the order of their content."""
     merged: dict[_Key, list[DatedLot]] = {}
     for item in dated:

@@ -7,6 +7,7 @@ same program gives the same answer.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from math import isnan
 from typing import Final
 
 import highspy
@@ -194,6 +195,6 @@ class Program:
 
 def _sound(value: float) -> float:
     # HiGHS takes a NaN bound for "none" without a word.
-    if value != value:
+    if isnan(value):
         raise SolverTrouble("a figure in the program is not a number")
     return value

@@ -64,9 +64,7 @@ def water_days(
         for item in items
         if item.standing in (Standing.PAST, Standing.UNDATED) and is_in_scope(item.lot, scenario)
     )
-    daily_l = fsum(
-        household_water_l(home, snapshot=snapshot, as_of=as_of) for home in households
-    )
+    daily_l = fsum(household_water_l(home, snapshot=snapshot, as_of=as_of) for home in households)
     people = sum(is_present(member, as_of) for home in households for member in home.members)
     half_l = daily_l - people * snapshot.settings.water_l_per_person_day / 2
     return WaterDays(

@@ -29,9 +29,7 @@ def read_table(
     return tuple(_built(filename, text=text, build=build))
 
 
-def _built(
-    filename: str, *, text: str, build: Callable[[Mapping[str, str]], Row]
-) -> Iterator[Row]:
+def _built(filename: str, *, text: str, build: Callable[[Mapping[str, str]], Row]) -> Iterator[Row]:
     reader = csv.DictReader(text.splitlines(), strict=True)
     for row in reader:
         where = f"{filename}, line {reader.line_num}"

@@ -1,0 +1,1 @@
+"""Ask a Daysworth store, and show its answers."""

@@ -1,0 +1,113 @@
+"""Name the parts of an answer as they stand in JSON, for whoever reads one."""
+
+from typing import TypedDict
+
+
+class CautionPart(TypedDict):
+    """One caution, shown with every answer that concerns food."""
+
+    id: str
+    topic: str
+    text: str
+    source: str
+
+
+class ScenarioPart(TypedDict):
+    """What was taken to be available."""
+
+    heating: bool
+    running_water: bool
+    stock: str
+    places_lost: list[str]
+    households_away: list[str]
+    basis: str
+    ration: float
+    horizon_days: int
+
+
+class HouseholdPart(TypedDict):
+    """One household's days; None: nobody in it has a need of their own."""
+
+    household: str
+    members: int
+    days: float | None
+    at_least: bool
+
+
+class ClassPart(TypedDict):
+    """How many people with one need, and their days."""
+
+    members: int
+    need: str
+    days: float
+    at_least: bool
+
+
+class WaterPart(TypedDict):
+    """Litres of stored water and the days they last."""
+
+    stored_l: float
+    litres_a_day: float
+    days: float | None
+    days_drinking_only: float | None
+    overdue_l: float
+    overdue_days: float | None
+
+
+class LotPart(TypedDict):
+    """One lot on a list."""
+
+    lot: str
+    food: str
+    units: int
+    place: str
+    last_good_day: str | None
+
+
+class RoundPart(TypedDict):
+    """What passes its date before the next round."""
+
+    next_round_day: str | None
+    units: int
+    energy_kcal: float
+    lots: list[LotPart]
+
+
+class SetAsidePart(TypedDict):
+    """Lots that count in no plan, by reason."""
+
+    past: list[LotPart]
+    undated: list[LotPart]
+    damaged: list[LotPart]
+    quarantined: list[LotPart]
+
+
+class CoverageAnswer(TypedDict):
+    """The answer to "how many days can all of us eat?"."""
+
+    question: str
+    release: str
+    store: str
+    store_name: str
+    version: int
+    as_of: str
+    scenario: ScenarioPart
+    household_count: int
+    members: int
+    members_with_a_need: int
+    units_on_hand: int
+    mean_need_kcal: float
+    person_days: float
+    person_days_on_paper: float
+    members_days: float
+    everyone_fed_days: float | None
+    everyone_fed_at_least: bool
+    everyone_fed_days_if_unread_suit: float | None
+    next_level_days: float | None
+    held_by: list[ClassPart]
+    households: list[HouseholdPart]
+    classes: list[ClassPart]
+    water: WaterPart
+    before_next_round: RoundPart
+    set_aside: SetAsidePart
+    cautions: list[CautionPart]
