@@ -201,7 +201,7 @@ def test_what_is_not_six_digits_is_refused(text: str) -> None:
 def read_by_biip(identifier: str, six_digits: str) -> date | None:
     """Read by B, which takes the century from the clock (UTC); None: it refuses."""
     try:
-        return GS1ElementString.extract(identifier + six_digits).date
+        return GS1ElementString.parse(identifier + six_digits).date
     except ParseError:
         return None
 
