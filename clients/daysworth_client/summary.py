@@ -64,7 +64,7 @@ def _headlines(answer: CoverageAnswer) -> Iterator[str]:
     yield from _figure("Everyone is fed for", fed, tenths(days))
     fair = f"{int(answer['person_days']):,} person-days"
     each = answer["person_days"] / answer["members_with_a_need"]
-    yield from _figure("Shared fairly, in all", fair, f"{tenths(each)} days each, on the mean")
+    yield from _figure("Shared fairly, in all", fair, f"{tenths(each)} days each, on average")
     paper = f"{int(answer['person_days_on_paper']):,} person-days"
     yield from _figure("On paper", paper, "whoever could eat it, and when")
 
@@ -78,7 +78,7 @@ def _held_by(answer: CoverageAnswer) -> Iterator[str]:
     if days is None:
         return
     if not answer["everyone_fed_at_least"]:
-        yield from _wrapped("Held down by " + _who(answer["held_by"]) + ".")
+        yield from _wrapped(_holding(answer))
     unread = answer["everyone_fed_days_if_unread_suit"]
     if unread is not None and tenths(unread) != tenths(days):
         yield from _wrapped(
@@ -87,6 +87,15 @@ def _held_by(answer: CoverageAnswer) -> Iterator[str]:
     after = answer["next_level_days"]
     if after is not None:
         yield from _wrapped(f"Next to run out: at {tenths(after)} days.")
+
+
+def _holding(answer: CoverageAnswer) -> str:
+    if answer["held_by_water"]:
+        return "Held down by the stored water: food there is for longer."
+    held = answer["held_by"]
+    if sum(one["members"] for one in held) == answer["members_with_a_need"]:
+        return "Held down by all together: everyone runs out on the same day."
+    return f"Held down by {_who(held)}."
 
 
 def _who(classes: Iterable[ClassPart]) -> str:
@@ -104,7 +113,8 @@ def _households(answer: CoverageAnswer) -> Iterator[str]:
     for home in homes[:MOST_LINES]:
         yield _household(home, longest=longest)
     if len(homes) > MOST_LINES:
-        yield f"  and {count(len(homes) - MOST_LINES, 'household')} more, with as many or more"
+        rest = count(len(homes) - MOST_LINES, "more household")
+        yield f"  and {rest}, with as many days or more"
 
 
 def _household(home: HouseholdPart, *, longest: float) -> str:
@@ -164,7 +174,7 @@ def _lots(lots: list[LotPart]) -> Iterator[str]:
         day = lot["last_good_day"] or "no date"
         yield f"  {day:<10}{lot['units']:>6} x {lot['food']:<31.31} {lot['place']:.27}"
     if len(lots) > MOST_LINES:
-        yield f"  and {count(len(lots) - MOST_LINES, 'lot')} more"
+        yield f"  and {count(len(lots) - MOST_LINES, 'more lot')}"
 
 
 def _cautions(answer: CoverageAnswer) -> Iterator[str]:

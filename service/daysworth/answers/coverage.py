@@ -125,6 +125,7 @@ class CoverageAnswer:
     everyone_fed_at_least: bool
     everyone_fed_days_if_unread_suit: float | None
     next_level_days: float | None
+    held_by_water: bool
     held_by: list[ClassAnswer]
     households: list[HouseholdAnswer]
     classes: list[ClassAnswer]
@@ -163,6 +164,7 @@ def answer_coverage(snapshot: Snapshot, as_of: date, *, scenario: Scenario) -> C
         everyone_fed_at_least=days is not None and _at_least(days, scenario),
         everyone_fed_days_if_unread_suit=_maybe(coverage.everyone_fed_days_if_unread_suit),
         next_level_days=_maybe(coverage.next_level_days),
+        held_by_water=coverage.held_by_water,
         held_by=_classes(coverage.held_by, scenario),
         households=_households(coverage.households, scenario),
         classes=_classes(coverage.classes, scenario),
@@ -214,7 +216,7 @@ def _classes(classes: tuple[ClassDays, ...], scenario: Scenario) -> list[ClassAn
         )
         for item in classes
     ]
-    return sorted(written, key=lambda one: (one.days, one.members, one.need))
+    return sorted(written, key=lambda one: (one.days, -one.members, one.need))
 
 
 def _households(households: tuple[HouseholdDays, ...], scenario: Scenario) -> list[HouseholdAnswer]:

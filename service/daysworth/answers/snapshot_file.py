@@ -6,6 +6,7 @@ What people must not eat is never echoed.
 """
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, fields
 from datetime import date
@@ -14,9 +15,12 @@ from typing import Final
 
 from pydantic import ConfigDict, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass
+from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import ErrorDetails
+from pydantic_core.core_schema import DataclassSchema
 
 from daysworth.domain.errors import Fault, SnapshotRefused
+from daysworth.domain.label_dates import PRINTED_PATTERN
 from daysworth.domain.snapshot import Snapshot
 
 MOST_BYTES: Final = 64 * 1024 * 1024
@@ -68,9 +72,29 @@ def _plain(value: object) -> str | list[str]:
 
 
 def snapshot_schema() -> dict[str, Json]:
-    """Give the JSON Schema (2020-12) that a snapshot file follows."""
-    schema: dict[str, Json] = _adapter().json_schema()
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+    """Give the JSON Schema (2020-12) that a snapshot file follows.
+
+    What it cannot say (ids that are unique and known, dates of this century, a zone that exists,
+    at most as many units promised as there are) is checked all the same when a file is read.
+    """
+    schema: dict[str, Json] = TypeAdapter(_SnapshotFile).json_schema(schema_generator=_SchemaWriter)
+    return {"$schema": _SchemaWriter.schema_dialect, **schema}
+
+
+class _SchemaWriter(GenerateJsonSchema):
+    """Write what a file's author needs to know, and leave out what a programmer does."""
+
+    def dataclass_schema(self, schema: DataclassSchema) -> JsonSchemaValue:
+        """Keep a type's description short of what it raises, and give a label date its form."""
+        written = super().dataclass_schema(schema)
+        if "description" in written:
+            written["description"] = _RAISES.split(written["description"])[0].strip()
+        if "printed" in written.get("properties", {}):
+            written["properties"]["printed"]["pattern"] = PRINTED_PATTERN
+        return written
+
+
+_RAISES: Final = re.compile(r"\bRaises\s")
 
 
 def _faults(refused: ValidationError) -> tuple[Fault, ...]:

@@ -40,7 +40,7 @@ class Dates(StrEnum):
 _DAYS_AHEAD: Final = {Dates.SLACK: (45, 900), Dates.TIGHT: (1, 150)}
 _LOTS_A_PLACE: Final = 120
 _WATER_EVERY: Final = 40
-_WATER_DAYS: Final = 21
+_WATER_DAYS: Final = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Final
 
 from annotated_types import Ge, Gt, Le
 
@@ -75,6 +75,8 @@ class MadeOf(StrEnum):
     WATER = "water"
 
 
+LEAST_KCAL_100G: Final = 0.01
+
 Per100G = Annotated[float, Ge(0), Le(100)]
 """Grams in 100 g."""
 
@@ -115,8 +117,11 @@ class Food:
     facts: DeclaredFacts = NOTHING_DECLARED
 
     def __post_init__(self) -> None:
-        if self.energy_kcal_100g == 0 and self.protein_g_100g > 0:
-            raise ValueError("protein gives energy: with 0 kcal there can be no protein")
+        # Labels round small amounts down to 0, so a little protein without energy is let pass.
+        if self.protein_g_100g > self.energy_kcal_100g + 10:
+            raise ValueError("protein gives energy: so much of it cannot come with so few kcal")
+        if 0 < self.energy_kcal_100g < LEAST_KCAL_100G:
+            raise ValueError(f"write 0 for less than {LEAST_KCAL_100G} kcal in 100 g")
         if self.figures_for is MassBasis.DRAINED and self.drained_fraction is None:
             raise ValueError("figures for the drained mass need the drained fraction")
         if self.added_water is Preparation.NEEDED and self.added_water_ml_100g <= 0:

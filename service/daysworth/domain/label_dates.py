@@ -16,7 +16,10 @@ FIRST_YEAR: Final = 2000
 LAST_YEAR: Final = 2099
 """Dates outside these years are taken for a slip of the pen."""
 
-_PRINTED: Final = re.compile(r"([0-9]{4})(?:-([0-9]{2}))?(?:-([0-9]{2}))?")
+PRINTED_PATTERN: Final = r"^([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?$"
+"""A label's date as it is written here: YYYY-MM-DD, YYYY-MM or YYYY."""
+
+_PRINTED: Final = re.compile(PRINTED_PATTERN)
 _GS1: Final = re.compile(r"[0-9]{6}")
 
 

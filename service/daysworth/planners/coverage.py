@@ -29,7 +29,7 @@ from daysworth.planners.classes import (
     present_households,
     split_by_ratio,
 )
-from daysworth.planners.fairness import FairDays, FairPlanner
+from daysworth.planners.fairness import SAME, FairDays, FairPlanner
 from daysworth.planners.program import Question
 from daysworth.planners.scenario import Scenario, check_scenario
 from daysworth.planners.shelf import (
@@ -64,7 +64,7 @@ class Coverage:
     `person_days` and `person_days_on_paper` are over the mean need, `mean_need_kcal` a day.
     `everyone_fed_days` and what hangs on it are None where nobody has a need. `held_by` are the
     classes that no plan can raise above it. `next_level_days` is the fewest days among the rest;
-    None: there is no rest.
+    None: there is no rest. `held_by_water`: everyone-fed days reach the days of all stored water.
     """
 
     as_of: date
@@ -77,6 +77,7 @@ class Coverage:
     everyone_fed_days: float | None
     everyone_fed_days_if_unread_suit: float | None
     next_level_days: float | None
+    held_by_water: bool
     held_by: tuple[ClassDays, ...]
     classes: tuple[ClassDays, ...]
     households: tuple[HouseholdDays, ...]
@@ -130,6 +131,10 @@ class _Coverage:
         if_unread = self._planned(mean_kcal, unknown_suits=True, plan=FairPlanner.everyone)
         classes = tuple(item for item, _ in fair)
         held = tuple(item for item, is_held in fair if is_held)
+        least = min((item.days for item in classes), default=None)
+        water = water_days(
+            self._snapshot, dated=self._dated, scenario=self._scenario, as_of=self._as_of
+        )
         return Coverage(
             as_of=self._as_of,
             scenario=self._scenario,
@@ -138,18 +143,22 @@ class _Coverage:
             person_days=_person_days(classes, mean_kcal),
             person_days_on_paper=self._on_paper(mean_kcal),
             members_days=fsum(len(item.members.mouths) * item.days for item in classes),
-            everyone_fed_days=min((item.days for item in classes), default=None),
+            everyone_fed_days=least,
             everyone_fed_days_if_unread_suit=min(
                 (item.days for item, _ in if_unread), default=None
             ),
             next_level_days=min((item.days for item, is_held in fair if not is_held), default=None),
+            held_by_water=self._is_held_by_water(least, water),
             held_by=held,
             classes=classes,
             households=self._households(classes),
-            water=water_days(
-                self._snapshot, dated=self._dated, scenario=self._scenario, as_of=self._as_of
-            ),
+            water=water,
         )
+
+    def _is_held_by_water(self, least: float | None, water: WaterDays) -> bool:
+        if least is None or water.days is None or self._scenario.running_water:
+            return False
+        return least >= water.days - SAME * max(1.0, water.days)
 
     def _planned(
         self, mean_kcal: float, *, unknown_suits: bool, plan: Callable[[FairPlanner], FairDays]
@@ -166,7 +175,8 @@ class _Coverage:
         )
         kept: frozenset[int] = frozenset()
         while True:
-            found = plan(FairPlanner(self._question, classes, kept=kept, mean_kcal=mean_kcal))
+            planner = FairPlanner(self._question, classes, kept=kept, mean_kcal=mean_kcal)
+            found = plan(planner)
             if found.short:
                 classes = _split(classes, found.short)
             elif found.broken - kept:

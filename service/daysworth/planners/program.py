@@ -173,13 +173,15 @@ def lay_out(
     """Build the program's columns and rows, `most` bounding the days; the caller sets the aim."""
     builder = ProgramBuilder()
     days = tuple(builder.column(upper=bound) for bound in most)
+    energies = tuple(one.energy_kcal / mean_kcal for one in classes)
     eaten: list[list[tuple[int, Pile]]] = [[] for _ in classes]
     for pile in piles_of(question, classes, kept=kept, mean_kcal=mean_kcal):
         columns = [(c, builder.column()) for c in pile.eaters]
-        builder.row([(column, 1.0) for _, column in columns], upper=pile.energy)
+        # More than its eaters can eat is no use to a plan, and would only spoil the scale.
+        useful = fsum(most[c] * energies[c] for c in pile.eaters)
+        builder.row([(column, 1.0) for _, column in columns], upper=min(pile.energy, useful))
         for c, column in columns:
             eaten[c].append((column, pile))
-    energies = tuple(one.energy_kcal / mean_kcal for one in classes)
     for c, one in enumerate(classes):
         here, energy = eaten[c], energies[c]
         _energy_row(builder, here, days=days[c], energy=energy)

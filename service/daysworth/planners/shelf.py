@@ -1,8 +1,9 @@
 """Sort a store's lots into what a scenario can count, and why the rest is left out.
 
 Damaged and quarantined lots count in nothing. An undated lot, and one past its last good day,
-count only on paper. What is left is merged where it is the same to every eater: one food, one
-reading, one owner who keeps it for themselves, one last good day.
+count only on paper. Food without energy feeds nobody, and the trace of protein that a rounded
+label may give it is not counted. What is left is merged where it is the same to every eater: one
+food, one reading, one owner who keeps it for themselves, one last good day.
 """
 
 from collections.abc import Iterable, Mapping
