@@ -87,7 +87,16 @@ def test_a_date_without_its_year_is_refused_and_not_guessed(printed: str) -> Non
 
 @pytest.mark.parametrize(
     "printed",
-    ["2027-02-29", "2027-02-30", "2027-13", "2027-00", "2027-06-31", "1999-12-31", "2100-01-01"],
+    [
+        "2027-02-29",
+        "2027-02-30",
+        "2027-13",
+        "2027-00",
+        "2027-06-31",
+        "2027-06-00",
+        "1999-12-31",
+        "2100-01-01",
+    ],
 )
 def test_a_printed_day_that_does_not_exist_is_refused(printed: str) -> None:
     """The Gregorian calendar; label dates are those of this century."""

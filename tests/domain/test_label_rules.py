@@ -244,7 +244,9 @@ def test_a_year_of_another_century_is_refused_with_the_years_that_are_read(print
         printed_day(printed)
 
 
-@pytest.mark.parametrize("printed", ["2026-02-29", "2026-13", "2026-00", "2026-04-31"])
+@pytest.mark.parametrize(
+    "printed", ["2026-02-29", "2026-13", "2026-00", "2026-04-31", "2026-12-00"]
+)
 def test_a_day_that_does_not_exist_is_refused_by_name(printed: str) -> None:
     with pytest.raises(DateRefused, match="there is no day 2026-"):
         printed_day(printed)

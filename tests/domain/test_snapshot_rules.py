@@ -78,7 +78,7 @@ def with_lot(lot: Lot) -> Snapshot:
 
 def test_an_empty_store_is_sound() -> None:
     empty = Snapshot(store=StoreId("s1"), store_name="A store", taken_on=TAKEN_ON)
-    assert not (empty.households or empty.foods or empty.places or empty.lots)
+    assert [empty.households, empty.foods, empty.places, empty.lots] == [(), (), (), ()]
     assert empty.settings == StoreSettings()
 
 
@@ -171,13 +171,19 @@ def test_a_birth_on_the_day_of_the_snapshot_or_in_1900_is_sound(born_on: date) -
 
 
 @pytest.mark.parametrize("day", [date(1999, 12, 31), date(2100, 1, 1), date(206, 8, 1)])
-def test_a_due_date_or_a_nursing_date_of_another_century_is_refused(day: date) -> None:
-    for member in (
-        replace(ADULT, pregnancy_due_on=day),
-        replace(ADULT, breastfeeding_since_on=day),
-    ):
-        fault = fault_of(lambda one=member: with_member(one))  # type: ignore[misc]
-        assert fault == Fault("member 'm1'", "a date is not between 2000 and 2099")
+@pytest.mark.parametrize(
+    "dated",
+    [
+        lambda day: replace(ADULT, pregnancy_due_on=day),
+        lambda day: replace(ADULT, breastfeeding_since_on=day),
+    ],
+    ids=["due", "nursing"],
+)
+def test_a_due_date_or_a_nursing_date_of_another_century_is_refused(
+    dated: Callable[[date], Member], day: date
+) -> None:
+    fault = fault_of(lambda: with_member(dated(day)))
+    assert fault == Fault("member 'm1'", "a date is not between 2000 and 2099")
 
 
 @pytest.mark.parametrize("day", [date(1999, 12, 31), TOMORROW])
@@ -234,6 +240,7 @@ def test_a_lot_kept_back_by_nobody_is_never_made() -> None:
     [
         *("", " ", "UTC ", "Mars/Olympus", "America", "Europe/", "../../etc/passwd"),
         *("/etc/localtime", "Europe/Paris\n", "a\0b", "x" * 5000, "UTC+2:00"),
+        *("localtime", "posixrules", "posix/UTC", "right/UTC"),
     ],
 )
 def test_a_zone_that_does_not_exist_is_refused_by_name(zone: str) -> None:
@@ -256,6 +263,11 @@ def test_a_zone_of_the_iana_database_is_taken(zone: str) -> None:
         *("FREQ=YEARLY;DTSTART=19000101", "FREQ=YEARLY\nRDATE:20270101", "FREQ=YEARLY;X=1"),
         *("FREQ=YEARLY;BYMONTH=May", "FREQ=YEARLY;BYDAY=XX", "FREQ=YEARLY;BYSETPOS=0"),
         *("FREQ=YEARLY;INTERVAL=two", "FREQ=YEARLY;INTERVAL=1.5", "FREQ=YEARLY;BYDAY=0MO"),
+        *("FREQ=YEARLY;INTERVAL=0", "FREQ=MONTHLY;INTERVAL=0", "FREQ=WEEKLY;INTERVAL=-1"),
+        *("FREQ=YEARLY;FREQ=SECONDLY", "FREQ=YEARLY;BYDAY=99MO", "FREQ=YEARLY;BYEASTER=400"),
+        *("FREQ=YEARLY;BYMONTH=13", "FREQ=YEARLY;BYMONTHDAY=0", "FREQ=YEARLY;BYMONTHDAY=32"),
+        *("FREQ=WEEKLY;BYDAY=1MO", "FREQ=WEEKLY;BYMONTHDAY=1", "FREQ=YEARLY;BYWEEKDAY=MO"),
+        *("FREQ=MONTHLY;INTERVAL=30;BYDAY=53MO", "FREQ=YEARLY;BYMONTH=3;BYMONTH=9"),
     ],
 )
 def test_a_rounds_rule_that_cannot_be_followed_is_refused(rule: str) -> None:
@@ -263,18 +275,16 @@ def test_a_rounds_rule_that_cannot_be_followed_is_refused(rule: str) -> None:
         StoreSettings(rounds_rule=rule)
 
 
-def test_a_very_long_rounds_rule_is_refused_or_read_and_never_hangs() -> None:
-    days = ",".join("1" for _ in range(20_000))
-    long = f"FREQ=YEARLY;BYMONTHDAY={days}"
-    assert StoreSettings(rounds_rule=long).rounds_rule == long
-    with pytest.raises(ValueError, match="rounds follow"):
-        StoreSettings(rounds_rule=long + ";" * 20_000)
+@pytest.mark.parametrize("junk", [";", ",", "A", "=", "BYDAY=MO;"])
+def test_a_very_long_rounds_rule_is_refused_and_never_hangs(junk: str) -> None:
+    with pytest.raises(ValueError, match="rounds"):
+        StoreSettings(rounds_rule="FREQ=YEARLY;" + junk * 20_000)
 
 
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: replace(BEANS, energy_kcal_100g=0), "protein gives energy"),
+        (lambda: replace(BEANS, energy_kcal_100g=5, protein_g_100g=20), "protein gives energy"),
         (lambda: replace(BEANS, figures_for=MassBasis.DRAINED), "need the drained fraction"),
         (lambda: replace(BEANS, added_water=Preparation.NEEDED), "how much water"),
         (

@@ -46,7 +46,7 @@ def printed_day(printed: str) -> date:
     year, month, day = int(match[1]), match[2], match[3]
     if not FIRST_YEAR <= year <= LAST_YEAR:
         raise DateRefused(f"{printed} is not between {FIRST_YEAR} and {LAST_YEAR}")
-    return _day(year, month=int(month or 12), day=int(day) if day else None)
+    return _day(year, month=int(month or 12), day=None if day is None else int(day))
 
 
 def gs1_day(six_digits: str, *, read_in_year: int) -> date:
@@ -68,9 +68,9 @@ def gs1_day(six_digits: str, *, read_in_year: int) -> date:
 
 def _day(year: int, *, month: int, day: int | None) -> date:
     try:
-        return date(year, month, day or calendar.monthrange(year, month)[1])
+        return date(year, month, calendar.monthrange(year, month)[1] if day is None else day)
     except ValueError as fault:
-        written = f"{year:04}-{month:02}" + (f"-{day:02}" if day else "")
+        written = f"{year:04}-{month:02}" + ("" if day is None else f"-{day:02}")
         raise DateRefused(f"there is no day {written}") from fault
 
 

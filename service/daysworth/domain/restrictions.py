@@ -76,14 +76,14 @@ RULED_OUT: Final[dict[Diet, frozenset[Substance]]] = {
     Diet.PESCATARIAN: _FLESH,
     # Codex CAC/GL 24-1997, by ingredients: what is excluded, and what would need a mark.
     Diet.HALAL: _FLESH | {Substance.ALCOHOL},
-    # By ingredients, from memory: flesh needs supervision; shellfish is excluded.
-    Diet.KOSHER: _FLESH | {Substance.CRUSTACEAN, Substance.MOLLUSC},
+    # By ingredients, from memory: flesh and wine need supervision; shellfish is excluded.
+    Diet.KOSHER: _FLESH | {Substance.ALCOHOL, Substance.CRUSTACEAN, Substance.MOLLUSC},
 }
 """What each diet rules out. Diets that go by texture or only advise rule out no substance."""
 
 NEEDS_A_MARK: Final[dict[Diet, frozenset[Substance]]] = {
     Diet.HALAL: frozenset({Substance.MEAT, Substance.GELATINE}),
-    Diet.KOSHER: frozenset({Substance.MEAT, Substance.GELATINE}),
+    Diet.KOSHER: frozenset({Substance.MEAT, Substance.GELATINE, Substance.ALCOHOL}),
 }
 """Substances that leave a diet in doubt where, for the rest, they would exclude the food."""
 

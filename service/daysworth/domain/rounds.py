@@ -1,4 +1,8 @@
-"""Find the dates of rotation rounds from a store's recurrence rule (RFC 5545)."""
+"""Find the dates of rotation rounds from a store's recurrence rule (RFC 5545, section 3.3.10).
+
+Of the standard's rules only the calm ones are taken: yearly, monthly or weekly, on days. A rule
+that never occurs is no error; it gives no round.
+"""
 
 import re
 from datetime import date, datetime, time, timedelta
@@ -9,26 +13,55 @@ from dateutil.rrule import rrulestr
 SPRING_AND_AUTUMN: Final = "FREQ=YEARLY;BYMONTH=3,9;BYMONTHDAY=1"
 """The first of March and of September, yearly: common practice."""
 
+LOOK_AHEAD_DAYS: Final = 731
+"""How far ahead a round is looked for, the last day included: two years, leap day or not."""
+
+_MOST_CHARACTERS: Final = 120
 _ANCHOR: Final = datetime.combine(date(2000, 1, 1), time())
-_LOOKAHEAD: Final = timedelta(days=731)
-_CALM: Final = re.compile(r"FREQ=(YEARLY|MONTHLY|WEEKLY)(;[A-Z]+=[A-Z0-9,+-]+)*")
-_UNUSED: Final = re.compile(r"(COUNT|UNTIL|BYHOUR|BYMINUTE|BYSECOND|DTSTART)=")
+
+
+def _list_of(element: str) -> re.Pattern[str]:
+    return re.compile(f"(?:{element})(?:,(?:{element}))*")
+
+
+_MONTHDAY: Final = "[+-]?(?:[1-9]|[12][0-9]|3[01])"
+_WEEKDAY: Final = "MO|TU|WE|TH|FR|SA|SU"
+_PARTS: Final = {
+    "FREQ": re.compile("YEARLY|MONTHLY|WEEKLY"),
+    "INTERVAL": re.compile("[1-9][0-9]?"),
+    "BYMONTH": _list_of("[1-9]|1[0-2]"),
+    "BYMONTHDAY": _list_of(_MONTHDAY),
+    "BYDAY": _list_of(f"(?:[+-]?(?:[1-9]|[1-4][0-9]|5[0-3]))?(?:{_WEEKDAY})"),
+    "BYSETPOS": _list_of(_MONTHDAY),
+    "WKST": re.compile(_WEEKDAY),
+}
 
 
 def check_round_rule(rule: str) -> None:
-    """Raise ValueError where a rule is not a yearly, monthly or weekly one that can be read."""
-    if _CALM.fullmatch(rule) is None or _UNUSED.search(rule):
+    """Raise ValueError where a rule is not a yearly, monthly or weekly one that can be followed."""
+    parts = [part.partition("=") for part in rule.split(";")]
+    keys = [key for key, _, _ in parts]
+    if (
+        len(rule) > _MOST_CHARACTERS
+        or keys[0] != "FREQ"
+        or len(set(keys)) < len(keys)
+        or not all(key in _PARTS and _PARTS[key].fullmatch(value) for key, _, value in parts)
+    ):
         raise ValueError(
             "rounds follow a yearly, monthly or weekly RFC 5545 rule, such as " + SPRING_AND_AUTUMN
         )
+    if "FREQ=WEEKLY" in rule and re.search("BYMONTHDAY|[0-9](?:" + _WEEKDAY + ")", rule):
+        raise ValueError("a weekly rule for rounds names weekdays, without numbers")
     try:
-        rrulestr(rule, dtstart=_ANCHOR)
-    except (ValueError, TypeError, KeyError) as fault:
-        raise ValueError(f"the rule for rounds cannot be read: {fault}") from fault
+        next_round_day(rule, after=_ANCHOR.date())
+    except (ValueError, IndexError) as fault:
+        raise ValueError(f"the rule for rounds cannot be followed: {fault}") from fault
 
 
 def next_round_day(rule: str, *, after: date) -> date | None:
     """Give the first round strictly after a date, or None: the rule has none within two years."""
     midnight = datetime.combine(after, time())
-    found = rrulestr(rule, dtstart=_ANCHOR).between(midnight, midnight + _LOOKAHEAD)
-    return found[0].date() if found else None
+    until = midnight + timedelta(days=LOOK_AHEAD_DAYS)
+    bounded = rrulestr(f"{rule};UNTIL={until:%Y%m%dT%H%M%S}", dtstart=_ANCHOR)
+    found = bounded.after(midnight)
+    return None if found is None else found.date()

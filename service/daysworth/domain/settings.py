@@ -43,7 +43,13 @@ class StoreSettings:
             raise ValueError(f"there is no time zone {self.timezone!r} in the IANA database")
 
 
+_THIS_MACHINE: Final = ("localtime", "posixrules", "posix/", "right/")
+"""Files of some machines' zone folders that are no IANA names."""
+
+
 def _is_zone(key: str) -> bool:
+    if key.startswith(_THIS_MACHINE):
+        return False
     # A folder of the database ("America") is refused with OSError, a path with ValueError.
     try:
         ZoneInfo(key)

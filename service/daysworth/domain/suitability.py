@@ -95,6 +95,7 @@ _STAGE_GROUPS: Final[dict[Stage, frozenset[FoodGroup]]] = {
 _PLAIN: Final[dict[MadeOf, frozenset[Diet]]] = {
     MadeOf.PLAIN_PLANT: frozenset(RULED_OUT) - {Diet.GLUTEN_FREE},
     MadeOf.PLAIN_FISH: frozenset({Diet.PESCATARIAN, Diet.HALAL, Diet.KOSHER}),
+    MadeOf.WATER: frozenset(RULED_OUT),
 }
 """Diets that a generic food suits by its kind alone: plain plants, and plain fish."""
 
@@ -117,8 +118,12 @@ def _order(demand: Demand) -> tuple[str, str, bool]:
 def _by_stage(offer: Offer, stage: Stage) -> tuple[Reason, ...]:
     if offer.food.group not in _STAGE_GROUPS[stage]:
         return (Reason(Verdict.UNSUITABLE, _NOT_FOR_STAGE[stage]),)
-    if stage is not Stage.FAMILY and Substance.HONEY in _contained(offer):
+    if stage is Stage.FAMILY:
+        return ()
+    if Substance.HONEY in _contained(offer):
         return (Reason(Verdict.UNSUITABLE, "contains honey: none under 12 months"),)
+    if Substance.HONEY in _possible(offer):
+        return (Reason(Verdict.UNKNOWN, "may contain honey: none under 12 months"),)
     return ()
 
 
@@ -134,6 +139,13 @@ def _contained(offer: Offer) -> frozenset[Substance]:
     return with_implied(offer.food.facts.contains | read.contains)
 
 
+def _possible(offer: Offer) -> frozenset[Substance]:
+    """Give what may be in it: by its label, or by its recipe where the label does not deny it."""
+    read = offer.reading or NOTHING_DECLARED
+    usual = with_implied(offer.food.facts.may_contain) - read.free_from
+    return with_implied(read.may_contain) | usual
+
+
 def _by_allergy(offer: Offer, demand: Demand) -> Reason:
     substance = demand.allergy
     assert substance is not None
@@ -142,14 +154,14 @@ def _by_allergy(offer: Offer, demand: Demand) -> Reason:
     if substance in _contained(offer):
         return Reason(Verdict.UNSUITABLE, f"contains {words}")
     if substance in with_implied(read.may_contain):
-        if demand.accepts_may_contain:
-            return Reason(Verdict.SUITABLE, f"the label says it may contain {words}")
-        return Reason(Verdict.UNSUITABLE, f"the label says it may contain {words}")
+        verdict = Verdict.SUITABLE if demand.accepts_may_contain else Verdict.UNSUITABLE
+        return Reason(verdict, f"warning: the label says it may contain {words}")
     if substance not in read.free_from:
         return Reason(Verdict.UNKNOWN, f"the label was not read for {words}")
-    if offer.is_handled_here and not demand.accepts_may_contain:
-        return Reason(Verdict.UNKNOWN, f"opened or repacked here: contact with {words} not known")
-    return Reason(Verdict.SUITABLE, f"the label was read: no {words} declared")
+    if offer.is_handled_here:
+        verdict = Verdict.SUITABLE if demand.accepts_may_contain else Verdict.UNKNOWN
+        return Reason(verdict, f"warning: opened or repacked here, contact with {words} not known")
+    return Reason(Verdict.SUITABLE, f"{words} not declared; that proves nothing, read the pack")
 
 
 def _by_diet(offer: Offer, diet: Diet) -> Reason:
@@ -179,11 +191,11 @@ def _by_ingredients(offer: Offer, diet: Diet) -> Reason:
         return Reason(Verdict.UNSUITABLE, f"not {words}: contains {_named(clash)}")
     if clash:
         return Reason(Verdict.UNKNOWN, f"{words}: {_named(clash)} needs a mark")
-    if out <= read.free_from:
-        return Reason(Verdict.SUITABLE, f"the label was read: {words} by ingredients")
-    doubt = (with_implied(read.may_contain | offer.food.facts.may_contain) & out) - read.free_from
+    doubt = _possible(offer) & out
     if doubt:
         return Reason(Verdict.UNKNOWN, f"{words}: it may contain {_named(doubt)}")
+    if out <= read.free_from:
+        return Reason(Verdict.SUITABLE, f"the label was read: {words} by ingredients")
     if diet in _PLAIN.get(offer.food.made_of, frozenset()):
         return Reason(Verdict.SUITABLE, f"{words}: a plain food of its kind")
     return Reason(Verdict.UNKNOWN, f"the label was not read for {words}")

@@ -106,7 +106,7 @@ class FairPlanner:
 
     def _raise(self, active: Sequence[int]) -> tuple[float, frozenset[int], Floats]:
         solution = self._program.solve().proven()
-        level = float(solution.values[self._level])
+        level = max(0.0, float(solution.values[self._level]))
         fixed = frozenset(
             c
             for c in active
@@ -164,8 +164,12 @@ class FairPlanner:
         eaten = self._layout.eaten[c]
         energy = sum(values[column] for column, _ in eaten)
         protein = sum(values[column] * pile.protein_g_kcal for column, pile in eaten)
-        # Nothing eaten is dense enough for anyone.
-        return float(protein / energy) if energy > _SLACK else INFINITE
+        if energy > _SLACK:
+            return float(protein / energy)
+        # Where nothing suits them, they are alike. Else some may be fed by what is too poor for
+        # others, so nothing eaten counts as no denser than they need between them.
+        one = self._classes[c]
+        return INFINITE if self._most[c] <= _SLACK else one.protein_g / one.energy_kcal
 
 
 def _lacking_row(

@@ -1,0 +1,127 @@
+"""Hold the planner against the day-by-day program on stores made to reach its corners.
+
+The fair days are proved by what they mean, not by repeating how they are found: a plan gives every
+member those days, and no member's days can be raised, even if all who have more are let fall,
+without lowering someone who has as many or fewer.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import Final
+
+import pytest
+
+from daysworth.domain.eaters import eater_of
+from daysworth.planners.coverage import Coverage, plan_coverage
+from tests.planners.day_by_day import DayByDay, Diner
+from tests.planners.small_stores import AS_OF, small_store
+
+STORES: Final = 400
+RELATIVE: Final = 1e-6
+HAIRS: Final = (0.0, 1e-9, 3e-9, 1e-8)
+"""How far below the planner's days the oracle's floors may stand before it finds a plan.
+
+Both solvers work to 1e-9. What one member gives up is another's gain, up to some hundred times
+over, so the floors stand as near as they can.
+"""
+
+
+def days_of(coverage: Coverage, diner: Diner) -> float:
+    """Find a diner's days among the classes: members alike in everything have the same days."""
+    eater = eater_of(diner.member, household=diner.household, as_of=AS_OF)
+    found = {
+        item.days
+        for item in coverage.classes
+        for mouth in item.members.mouths
+        if (mouth.household, mouth.eater) == (diner.household.id, eater)
+        and mouth.energy_kcal == pytest.approx(diner.energy_kcal, rel=1e-12)
+        and mouth.protein_g == pytest.approx(diner.protein_g, rel=1e-12)
+    }
+    assert len(found) == 1
+    return found.pop()
+
+
+@pytest.mark.parametrize("seed", range(STORES))
+def test_the_fair_days_are_those_of_the_day_by_day_program(seed: int) -> None:
+    snapshot, scenario = small_store(seed)
+    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    oracle = DayByDay(snapshot, AS_OF, scenario=scenario)
+    days = [days_of(coverage, diner) for diner in oracle.diners]
+    assert coverage.members_with_a_need == len(days)
+    if not days:
+        assert coverage.everyone_fed_days is None
+        return
+    everyone = range(len(days))
+    least = oracle.most(everyone, least=[0.0] * len(days))
+    assert coverage.everyone_fed_days == pytest.approx(least, rel=RELATIVE, abs=RELATIVE)
+    assert min(days) == coverage.everyone_fed_days
+    assert highest(oracle, everyone, floors=days) is not None
+    for m in everyone:
+        floors = [d if d <= days[m] else 0.0 for d in days]
+        assert highest(oracle, [m], floors=floors) == pytest.approx(
+            days[m], rel=RELATIVE, abs=RELATIVE
+        )
+
+
+def highest(oracle: DayByDay, aims: Sequence[int], *, floors: Sequence[float]) -> float | None:
+    """Raise the aims as far as they go, the floors a hair lower where rounding asks for it."""
+    for hair in HAIRS:
+        found = oracle.most(aims, least=[max(0.0, floor - hair) for floor in floors])
+        if found is not None:
+            return found
+    return None
+
+
+@pytest.mark.parametrize("seed", range(STORES))
+def test_everyone_fed_days_if_unread_labels_suit_are_those_of_the_day_by_day_program(
+    seed: int,
+) -> None:
+    snapshot, scenario = small_store(seed)
+    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    oracle = DayByDay(snapshot, AS_OF, scenario=scenario, unknown_suits=True)
+    if not oracle.diners:
+        assert coverage.everyone_fed_days_if_unread_suit is None
+        return
+    everyone = range(len(oracle.diners))
+    least = oracle.most(everyone, least=[0.0] * len(oracle.diners))
+    assert coverage.everyone_fed_days_if_unread_suit == pytest.approx(
+        least, rel=RELATIVE, abs=RELATIVE
+    )
+
+
+@pytest.mark.parametrize("seed", range(STORES))
+def test_the_headlines_follow_from_the_members_days(seed: int) -> None:
+    snapshot, scenario = small_store(seed)
+    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    diners = DayByDay(snapshot, AS_OF, scenario=scenario).diners
+    days = [days_of(coverage, diner) for diner in diners]
+    energy = sum(diner.energy_kcal for diner in diners)
+    fair = sum(diner.energy_kcal * d for diner, d in zip(diners, days, strict=True))
+    assert coverage.members_days == pytest.approx(sum(days))
+    assert coverage.person_days == pytest.approx(fair * len(diners) / energy if diners else 0.0)
+    for home in coverage.households:
+        own = [
+            d for diner, d in zip(diners, days, strict=True) if diner.household.id == home.household
+        ]
+        assert home.days == (min(own) if own else None)
+
+
+def test_the_stores_reach_the_corners_that_the_claims_are_about() -> None:
+    reached: Counter[str] = Counter()
+    for seed in range(STORES):
+        snapshot, scenario = small_store(seed)
+        coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+        days = {round(item.days, 6) for item in coverage.classes}
+        ratios = Counter((item.members.suits, item.members.keeper) for item in coverage.classes)
+        reached["several levels"] += len(days) > 1
+        reached["nobody can eat"] += 0.0 in days and len(coverage.classes) > 1
+        reached["the horizon"] += float(scenario.horizon_days) in days
+        reached["everyone is fed for a while"] += min(days, default=0.0) > 0
+        reached["a pool split by its protein"] += max(ratios.values(), default=0) > 1
+        reached["a pool kept together"] += any(item.members.is_mixed for item in coverage.classes)
+        reached["held by water"] += coverage.held_by_water and coverage.everyone_fed_days != 0
+        reached["stock of their own"] += any(item.members.keeper for item in coverage.classes)
+        reached["unread labels matter"] += (
+            coverage.everyone_fed_days != coverage.everyone_fed_days_if_unread_suit
+        )
+    assert {corner for corner, times in reached.items() if times >= 15} == set(reached), reached
