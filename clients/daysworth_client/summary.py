@@ -61,15 +61,15 @@ def _headlines(answer: CoverageAnswer) -> Iterator[str]:
         yield "Nobody here has a need to meet, so there are no days to count."
         return
     fed = in_words(days, at_least=answer["everyone_fed_at_least"])
-    yield from _figure("Everyone is fed for", fed, tenths(days))
+    yield from _figure("Everyone is fed for", fed, note=tenths(days))
     fair = f"{int(answer['person_days']):,} person-days"
     each = answer["person_days"] / answer["members_with_a_need"]
-    yield from _figure("Shared fairly, in all", fair, f"{tenths(each)} days each, on average")
+    yield from _figure("Shared fairly, in all", fair, note=f"{tenths(each)} days each, on average")
     paper = f"{int(answer['person_days_on_paper']):,} person-days"
-    yield from _figure("On paper", paper, "whoever could eat it, and when")
+    yield from _figure("On paper", paper, note="whoever could eat it, and when")
 
 
-def _figure(label: str, value: str, note: str) -> Iterator[str]:
+def _figure(label: str, value: str, *, note: str) -> Iterator[str]:
     yield f"  {label:<23}{value} ({note})"
 
 

@@ -77,8 +77,8 @@ class DayByDay:
         self._share = snapshot.settings.extras_share
         accepted = {Verdict.SUITABLE} | ({Verdict.UNKNOWN} if unknown_suits else set())
         self._columns = [
-            (l, m, t)
-            for l, larder in enumerate(self.larders)
+            (n, m, t)
+            for n, larder in enumerate(self.larders)
             for m, diner in enumerate(self.diners)
             if _may_eat(larder, diner, as_of, accepted)
             for t in range(1, min(larder.day, scenario.horizon_days) + 1)
@@ -107,8 +107,12 @@ class DayByDay:
         cost[level] = -1.0
         horizon = float(self._scenario.horizon_days)
         bounds = [(0.0, None)] * self._days + [(low, horizon) for low in least] + [(0.0, horizon)]
-        found = linprog(
-            cost, A_ub=matrix, b_ub=np.array(limits), bounds=bounds, method="highs",
+        found = linprog(  # type: ignore[call-overload]  # the stubs know no sparse matrix
+            cost,
+            A_ub=matrix,
+            b_ub=np.array(limits),
+            bounds=bounds,
+            method="highs",
             options={"primal_feasibility_tolerance": 1e-9, "dual_feasibility_tolerance": 1e-9},
         )
         return float(found.x[level]) if found.status == 0 else None
@@ -117,12 +121,12 @@ class DayByDay:
         supply: dict[int, dict[int, float]] = {}
         on_day: dict[tuple[int, int], dict[int, float]] = {}
         eaten: list[dict[int, float]] = [{} for _ in self.diners]
-        for column, (l, m, t) in enumerate(self._columns):
-            supply.setdefault(l, {})[column] = 1.0
-            on_day.setdefault((m, t), {})[column] = self.larders[l].energy_kcal / 1000
-            eaten[m][column] = self.larders[l].energy_kcal / 1000
-        for l, row in supply.items():
-            self._at_most(row, self.larders[l].units)
+        for column, (n, m, t) in enumerate(self._columns):
+            supply.setdefault(n, {})[column] = 1.0
+            on_day.setdefault((m, t), {})[column] = self.larders[n].energy_kcal / 1000
+            eaten[m][column] = self.larders[n].energy_kcal / 1000
+        for n, row in supply.items():
+            self._at_most(row, self.larders[n].units)
         for (m, _), row in on_day.items():
             self._at_most(row, self.diners[m].energy_kcal / 1000)
         for m, row in enumerate(eaten):
@@ -145,9 +149,9 @@ class DayByDay:
         drawn: dict[str, dict[int, float]] = {}
         for m, diner in enumerate(self.diners):
             drawn.setdefault(diner.household.id, {})[self._days + m] = diner.water_l
-        for column, (l, m, _) in enumerate(self._columns):
-            if self.larders[l].water_l > 0:
-                drawn[self.diners[m].household.id][column] = self.larders[l].water_l
+        for column, (n, m, _) in enumerate(self._columns):
+            if self.larders[n].water_l > 0:
+                drawn[self.diners[m].household.id][column] = self.larders[n].water_l
         # A household draws on its own water first; only what it lacks comes from the shared. For
         # every set of homes, what they draw fits into the shared water and their own.
         homes = list(drawn)
@@ -241,5 +245,7 @@ def _may_eat(larder: Larder, diner: Diner, as_of: date, accepted: set[Verdict]) 
     if not lot.is_shared and lot.owner != diner.household.id:
         return False
     eater = eater_of(diner.member, household=diner.household, as_of=as_of)
-    offer = Offer(larder.food, lot.reading, lot.opened_on is not None or lot.repacked_on is not None)
+    offer = Offer(
+        larder.food, lot.reading, lot.opened_on is not None or lot.repacked_on is not None
+    )
     return suitability.judge(offer, eater).verdict in accepted

@@ -43,13 +43,17 @@ NEEDED: Final = Preparation.NEEDED
 FOODS: Final = (
     food("beans", kcal=110, protein_g=7, figures_for=MassBasis.DRAINED, drained_fraction=0.6),
     food("peanut_spread", kcal=600, protein_g=22, facts=containing(Substance.PEANUT)),
-    food("biscuits", kcal=480, protein_g=4, facts=containing(Substance.WHEAT), texture=Texture.FIRM),
+    food(
+        "biscuits", kcal=480, protein_g=4, facts=containing(Substance.WHEAT), texture=Texture.FIRM
+    ),
     food("crisps", kcal=530, protein_g=1.5, made_of=MadeOf.PLAIN_PLANT),
     food("fruit", kcal=70, protein_g=0.4, made_of=MadeOf.PLAIN_PLANT),
     food("fish", kcal=190, protein_g=25, facts=containing(Substance.FISH)),
     food("oil", kcal=884, protein_g=0, is_extra=True, made_of=MadeOf.PLAIN_PLANT),
     food("sugar", kcal=387, protein_g=0, is_extra=True, made_of=MadeOf.PLAIN_PLANT),
-    food("rice", kcal=365, protein_g=7, heating=NEEDED, added_water=NEEDED, added_water_ml_100g=250),
+    food(
+        "rice", kcal=365, protein_g=7, heating=NEEDED, added_water=NEEDED, added_water_ml_100g=250
+    ),
     food("milk_powder", kcal=490, protein_g=26, added_water=NEEDED, added_water_ml_100g=800),
     food("formula_ready", kcal=63, protein_g=1.4, group=FoodGroup.INFANT_FORMULA),
     food(
@@ -62,7 +66,9 @@ FOODS: Final = (
     ),
     food("baby_jar", kcal=60, protein_g=2.5, group=FoodGroup.BABY_FOOD),
     food("salt", kcal=0, protein_g=0, is_extra=True),
-    food("filled_water", kcal=0, protein_g=0, net_g=5_000, group=FoodGroup.WATER, shelf_life_months=6),
+    food(
+        "filled_water", kcal=0, protein_g=0, net_g=5_000, group=FoodGroup.WATER, shelf_life_months=6
+    ),
 )
 _EATEN: Final = FOODS[:-1]
 _AGES_MONTHS: Final = (3, 8, *(30, 60, 100, 130, 160, 200, 400, 450, 500, 600, 700, 900) * 2)

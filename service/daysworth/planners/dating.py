@@ -28,7 +28,7 @@ class Share:
 
     pile: Pile
     eater: int
-    energy: float
+    person_days: float
 
 
 def broken_days(
@@ -48,7 +48,7 @@ def broken_days(
     for share in shares:
         first = share.pile.stacks[0]
         piles[first] = share.pile
-        wanted.setdefault(first, {})[share.eater] = share.energy
+        wanted.setdefault(first, {})[share.eater] = share.person_days
     plates = _Plates(energies)
     for day, first, energy in _by_day(stacks, piles, wanted=wanted, mean_kcal=mean_kcal):
         plates.serve(energy, day=day, wanted=wanted[first])

@@ -62,7 +62,7 @@ class Pile:
     classes, `stacks` of the stacks it merges.
     """
 
-    energy: float
+    person_days: float
     protein_g_kcal: float
     water_l_kcal: float
     is_extra: bool
@@ -179,7 +179,7 @@ def lay_out(
         columns = [(c, builder.column()) for c in pile.eaters]
         # More than its eaters can eat is no use to a plan, and would only spoil the scale.
         useful = fsum(most[c] * energies[c] for c in pile.eaters)
-        builder.row([(column, 1.0) for _, column in columns], upper=min(pile.energy, useful))
+        builder.row([(column, 1.0) for _, column in columns], upper=min(pile.person_days, useful))
         for c, column in columns:
             eaten[c].append((column, pile))
     for c, one in enumerate(classes):

@@ -36,7 +36,8 @@ class Spanned(Protocol):
     """A row that holds for a span of ages."""
 
     @property
-    def span(self) -> AgeSpan: ...
+    def span(self) -> AgeSpan:
+        """Give the ages that the row holds for."""
 
 
 SpannedRow = TypeVar("SpannedRow", bound=Spanned)
