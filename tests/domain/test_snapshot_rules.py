@@ -268,6 +268,7 @@ def test_a_zone_of_the_iana_database_is_taken(zone: str) -> None:
         *("FREQ=YEARLY;BYMONTH=13", "FREQ=YEARLY;BYMONTHDAY=0", "FREQ=YEARLY;BYMONTHDAY=32"),
         *("FREQ=WEEKLY;BYDAY=1MO", "FREQ=WEEKLY;BYMONTHDAY=1", "FREQ=YEARLY;BYWEEKDAY=MO"),
         *("FREQ=MONTHLY;INTERVAL=30;BYDAY=53MO", "FREQ=YEARLY;BYMONTH=3;BYMONTH=9"),
+        *("FREQ=MONTHLY;BYDAY=1MO,53MO", "FREQ=WEEKLY;BYSETPOS=20"),
     ],
 )
 def test_a_rounds_rule_that_cannot_be_followed_is_refused(rule: str) -> None:

@@ -35,6 +35,8 @@ _PARTS: Final = {
     "BYSETPOS": _list_of(_MONTHDAY),
     "WKST": re.compile(_WEEKDAY),
 }
+_NOT_WEEKLY: Final = re.compile(f"BYMONTHDAY|BYSETPOS|[0-9](?:{_WEEKDAY})")
+_NOT_MONTHLY: Final = re.compile(f"(?:[6-9]|[0-9][0-9])(?:{_WEEKDAY})")
 
 
 def check_round_rule(rule: str) -> None:
@@ -50,8 +52,10 @@ def check_round_rule(rule: str) -> None:
         raise ValueError(
             "rounds follow a yearly, monthly or weekly RFC 5545 rule, such as " + SPRING_AND_AUTUMN
         )
-    if "FREQ=WEEKLY" in rule and re.search("BYMONTHDAY|[0-9](?:" + _WEEKDAY + ")", rule):
+    if "FREQ=WEEKLY" in rule and _NOT_WEEKLY.search(rule):
         raise ValueError("a weekly rule for rounds names weekdays, without numbers")
+    if "FREQ=MONTHLY" in rule and _NOT_MONTHLY.search(rule):
+        raise ValueError("a month has at most five of any weekday")
     try:
         next_round_day(rule, after=_ANCHOR.date())
     except (ValueError, IndexError) as fault:
