@@ -28,6 +28,11 @@ def count(number: int, one: str, *, many: str | None = None) -> str:
     return f"{number:,} {one if number == 1 else many or one + 's'}"
 
 
+def one_line(name: str) -> str:
+    """Write a name so that nothing in it moves the cursor, turns the line round or breaks it."""
+    return "".join(letter if letter.isprintable() else "\ufffd" for letter in name)
+
+
 def day_in_words(iso: str) -> str:
     """Write an ISO date so that month and day cannot be mistaken: "1 March 2027"."""
     day = date.fromisoformat(iso)

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from daysworth_client.answers import ClassPart, CoverageAnswer, HouseholdPart, LotPart
-from daysworth_client.figures import count, day_in_words, in_words, tenths
+from daysworth_client.figures import count, day_in_words, in_words, one_line, tenths
 
 WIDTH: Final = 80
 MOST_LINES: Final = 30
@@ -29,7 +29,7 @@ def coverage_summary(answer: CoverageAnswer) -> str:
 
 
 def _heading(answer: CoverageAnswer) -> Iterator[str]:
-    yield f"{answer['store_name']}: how many days can all of us eat?"
+    yield from _wrapped(f"{one_line(answer['store_name'])}: how many days can all of us eat?")
     yield from _wrapped(f"As of {day_in_words(answer['as_of'])}, {_scenario(answer)}.")
     yield ""
     people = count(answer["members"], "person", many="people")
@@ -49,9 +49,9 @@ def _scenario(answer: CoverageAnswer) -> str:
     if asked["ration"] < 1:
         words.append(f"{asked['ration']:.0%} rations")
     if asked["places_lost"]:
-        words.append("without " + ", ".join(asked["places_lost"]))
+        words.append("without " + ", ".join(map(one_line, asked["places_lost"])))
     if asked["households_away"]:
-        words.append(", ".join(asked["households_away"]) + " away")
+        words.append(", ".join(map(one_line, asked["households_away"])) + " away")
     return ", ".join(words)
 
 
@@ -119,7 +119,7 @@ def _households(answer: CoverageAnswer) -> Iterator[str]:
 
 def _household(home: HouseholdPart, *, longest: float) -> str:
     people = count(home["members"], "person", many="people")
-    head = f"  {home['household']:<14.14}{people:>10}"
+    head = f"  {one_line(home['household']):<14.14}{people:>10}"
     days = home["days"]
     if days is None:
         return f"{head}   no need of its own"
@@ -172,7 +172,8 @@ def _set_aside(answer: CoverageAnswer) -> Iterator[str]:
 def _lots(lots: list[LotPart]) -> Iterator[str]:
     for lot in lots[:MOST_LINES]:
         day = lot["last_good_day"] or "no date"
-        yield f"  {day:<10}{lot['units']:>6} x {lot['food']:<31.31} {lot['place']:.27}"
+        food, place = one_line(lot["food"]), one_line(lot["place"])
+        yield f"  {day:<10}{lot['units']:>6} x {food:<31.31} {place:.27}"
     if len(lots) > MOST_LINES:
         yield f"  and {count(len(lots) - MOST_LINES, 'more lot')}"
 

@@ -23,7 +23,7 @@ class InputRefused(DaysworthError):
     """Say that what was given cannot be used."""
 
 
-class DateRefused(InputRefused):
+class DateRefused(InputRefused, ValueError):
     """Say that a label's date cannot be read as a date."""
 
 
