@@ -103,8 +103,8 @@ class CoverageAnswer(TypedDict):
     everyone_fed_days: float | None
     everyone_fed_at_least: bool
     everyone_fed_days_if_unread_suit: float | None
+    everyone_fed_days_if_enough_to_drink: float | None
     next_level_days: float | None
-    held_by_water: bool
     held_by: list[ClassPart]
     households: list[HouseholdPart]
     classes: list[ClassPart]

@@ -78,7 +78,7 @@ def _held_by(answer: CoverageAnswer) -> Iterator[str]:
     if days is None:
         return
     if not answer["everyone_fed_at_least"]:
-        yield from _wrapped(_holding(answer))
+        yield from _wrapped(_holding(answer, days))
     unread = answer["everyone_fed_days_if_unread_suit"]
     if unread is not None and tenths(unread) != tenths(days):
         yield from _wrapped(
@@ -89,9 +89,10 @@ def _held_by(answer: CoverageAnswer) -> Iterator[str]:
         yield from _wrapped(f"Next to run out: at {tenths(after)} days.")
 
 
-def _holding(answer: CoverageAnswer) -> str:
-    if answer["held_by_water"]:
-        return "Held down by the stored water: food there is for longer."
+def _holding(answer: CoverageAnswer, days: float) -> str:
+    wet = answer["everyone_fed_days_if_enough_to_drink"]
+    if wet is not None and tenths(wet) != tenths(days):
+        return f"Held down by the stored water: with enough of it, {tenths(wet)} days for everyone."
     held = answer["held_by"]
     if sum(one["members"] for one in held) == answer["members_with_a_need"]:
         return "Held down by all together: everyone runs out on the same day."

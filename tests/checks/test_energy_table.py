@@ -122,12 +122,12 @@ def test_a_pregnant_member_of_unknown_size_needs_the_tabled_addition(
     assert need_kcal(pregnant) - need_kcal(woman) == addition_kcal
 
 
-def test_a_family_of_four_needs_the_sum_of_its_rows() -> None:
+def test_a_household_of_four_needs_the_sum_of_its_rows() -> None:
     """D, Table A2-2, moderately active: 2,600 + 2,000 + 1,800 + 1,200 = 7,600 kcal a day."""
-    family = [
+    household = [
         aged(40, sex=Sex.MALE),
         aged(38, sex=Sex.FEMALE),
         aged(9, sex=Sex.MALE),
         aged(3, sex=Sex.FEMALE),
     ]
-    assert fsum(need_kcal(member) for member in family) == 7600
+    assert fsum(need_kcal(member) for member in household) == 7600

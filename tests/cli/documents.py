@@ -12,7 +12,7 @@ from daysworth.demo.synthetic import StoreSize, synthetic_store
 Json = dict[str, "Json"] | list["Json"] | str | int | float | bool | None
 Path = tuple[str | int, ...]
 
-SMALL: Final = StoreSize(households=6, lots=12, seed=20, own_share=0.3)
+SMALL: Final = StoreSize(households=6, lots=12, seed=236, own_share=0.3)
 """A store with a formula-fed infant, allergies, diets and stock that homes keep."""
 
 
@@ -50,12 +50,13 @@ def written(document: Json) -> bytes:
 def at(document: Json, *path: str | int) -> Json:
     """Give what stands at a path."""
     for part in path:
-        if isinstance(document, dict) and isinstance(part, str):
-            document = document[part]
-        elif isinstance(document, list) and isinstance(part, int):
-            document = document[part]
-        else:
-            raise LookupError(path)
+        match document, part:
+            case dict(), str():
+                document = document[part]
+            case list(), int():
+                document = document[part]
+            case _:
+                raise LookupError(path)
     return document
 
 
@@ -64,13 +65,13 @@ def changed(document: Json, path: Path, value: Json) -> Json:
     if not path:
         return copy.deepcopy(value)
     fresh = copy.deepcopy(document)
-    holder, last = at(fresh, *path[:-1]), path[-1]
-    if isinstance(holder, dict) and isinstance(last, str):
-        holder[last] = copy.deepcopy(value)
-    elif isinstance(holder, list) and isinstance(last, int):
-        holder[last] = copy.deepcopy(value)
-    else:
-        raise LookupError(path)
+    match at(fresh, *path[:-1]), path[-1]:
+        case dict() as holder, str() as name:
+            holder[name] = copy.deepcopy(value)
+        case list() as listed, int() as number:
+            listed[number] = copy.deepcopy(value)
+        case _:
+            raise LookupError(path)
     return fresh
 
 

@@ -7,7 +7,7 @@ from typing import IO
 
 import pytest
 
-from tests.cli.command import DAYSWORTH, daysworth, done, refused
+from tests.cli.process import DAYSWORTH, daysworth, done, refused
 
 Document = dict[str, object]
 

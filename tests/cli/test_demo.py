@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from tests.cli.command import DAYSWORTH, done, refused
+from tests.cli.process import DAYSWORTH, done, refused
 
 ON = ("--as-of", "2026-11-25")
 

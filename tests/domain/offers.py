@@ -41,7 +41,7 @@ def judged(
     *demands: Demand,
     reading: DeclaredFacts | None = None,
     is_handled_here: bool = False,
-    stage: Stage = Stage.FAMILY,
+    stage: Stage = Stage.TABLE_FOOD,
 ) -> Judgement:
     """Judge one offer of a food for one eater."""
     offer = Offer(food, reading, is_handled_here)

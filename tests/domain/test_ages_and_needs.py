@@ -133,8 +133,8 @@ def test_a_band_reads_the_row_of_its_middle_in_completed_years() -> None:
         (date(2025, 12, 16), Stage.FORMULA),
         (date(2025, 12, 15), Stage.BABY_FOOD),
         (date(2025, 6, 16), Stage.BABY_FOOD),
-        (date(2025, 6, 15), Stage.FAMILY),
-        (date(1926, 6, 15), Stage.FAMILY),
+        (date(2025, 6, 15), Stage.TABLE_FOOD),
+        (date(1926, 6, 15), Stage.TABLE_FOOD),
     ],
 )
 def test_the_stage_changes_at_six_and_at_twelve_months(born_on: date, stage: Stage) -> None:

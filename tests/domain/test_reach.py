@@ -77,7 +77,7 @@ def test_an_eaters_stage_is_that_of_the_date() -> None:
         eater_of(baby, household=home, as_of=day).stage
         for day in (AS_OF, AS_OF + timedelta(days=60), AS_OF + timedelta(days=300))
     ]
-    assert stages == [Stage.FORMULA, Stage.BABY_FOOD, Stage.FAMILY]
+    assert stages == [Stage.FORMULA, Stage.BABY_FOOD, Stage.TABLE_FOOD]
 
 
 @pytest.mark.parametrize("diet", Diet)

@@ -167,7 +167,7 @@ def test_each_stage_eats_its_own_shelves_and_no_other(group: FoodGroup) -> None:
     expected = {
         Stage.FORMULA: formula,
         Stage.BABY_FOOD: formula or baby_food,
-        Stage.FAMILY: not (formula or baby_food),
+        Stage.TABLE_FOOD: not (formula or baby_food),
     }
     for stage, is_eaten in expected.items():
         verdict = Verdict.SUITABLE if is_eaten else Verdict.UNSUITABLE
@@ -203,7 +203,7 @@ def test_what_may_hold_honey_is_unknown_under_twelve_months_until_its_label_deni
     assert judged(recipe(may_contain=(Substance.HONEY,))).verdict is Verdict.SUITABLE
 
 
-def test_honey_suits_whoever_eats_the_familys_food() -> None:
+def test_honey_suits_whoever_eats_what_is_on_the_table() -> None:
     assert judged(recipe(Substance.HONEY)).verdict is Verdict.SUITABLE
 
 

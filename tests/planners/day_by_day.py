@@ -53,7 +53,7 @@ class Diner:
 
 
 @dataclass(frozen=True)
-class Larder:
+class UsableLot:
     """One lot that the scenario can use: units, figures of a unit, last day on which it is good."""
 
     lot: Lot
@@ -72,16 +72,16 @@ class DayByDay:
         self, snapshot: Snapshot, as_of: date, *, scenario: Scenario, unknown_suits: bool = False
     ) -> None:
         self.diners = _diners(snapshot, as_of, scenario)
-        self.larders, self._water = _stock(snapshot, as_of, scenario)
+        self.usable, self._water = _stock(snapshot, as_of, scenario)
         self._scenario = scenario
         self._share = snapshot.settings.extras_share
         accepted = {Verdict.SUITABLE} | ({Verdict.UNKNOWN} if unknown_suits else set())
         self._columns = [
             (n, m, t)
-            for n, larder in enumerate(self.larders)
+            for n, usable in enumerate(self.usable)
             for m, diner in enumerate(self.diners)
-            if _may_eat(larder, diner, as_of, accepted)
-            for t in range(1, min(larder.day, scenario.horizon_days) + 1)
+            if _may_eat(usable, diner, as_of, accepted)
+            for t in range(1, min(usable.day, scenario.horizon_days) + 1)
         ]
         self._rows: list[dict[int, float]] = []
         self._limits: list[float] = []
@@ -123,10 +123,10 @@ class DayByDay:
         eaten: list[dict[int, float]] = [{} for _ in self.diners]
         for column, (n, m, t) in enumerate(self._columns):
             supply.setdefault(n, {})[column] = 1.0
-            on_day.setdefault((m, t), {})[column] = self.larders[n].energy_kcal / 1000
-            eaten[m][column] = self.larders[n].energy_kcal / 1000
+            on_day.setdefault((m, t), {})[column] = self.usable[n].energy_kcal / 1000
+            eaten[m][column] = self.usable[n].energy_kcal / 1000
         for n, row in supply.items():
-            self._at_most(row, self.larders[n].units)
+            self._at_most(row, self.usable[n].units)
         for (m, _), row in on_day.items():
             self._at_most(row, self.diners[m].energy_kcal / 1000)
         for m, row in enumerate(eaten):
@@ -139,9 +139,9 @@ class DayByDay:
         need = diner.energy_kcal / 1000
         self._at_most({**energy, days: -need}, 0.0)
         self._at_most({**{c: -v for c, v in energy.items()}, days: need}, 0.0)
-        extras = {c: v for c, v in energy.items() if self._larder(c).food.is_extra}
+        extras = {c: v for c, v in energy.items() if self._usable(c).food.is_extra}
         self._at_most({**extras, days: -need * self._share}, 0.0)
-        protein = {c: -self._larder(c).protein_g / 10 for c in energy}
+        protein = {c: -self._usable(c).protein_g / 10 for c in energy}
         self._at_most({**protein, days: diner.protein_g / 10}, 0.0)
 
     def _water_rows(self) -> None:
@@ -150,8 +150,8 @@ class DayByDay:
         for m, diner in enumerate(self.diners):
             drawn.setdefault(diner.household.id, {})[self._days + m] = diner.water_l
         for column, (n, m, _) in enumerate(self._columns):
-            if self.larders[n].water_l > 0:
-                drawn[self.diners[m].household.id][column] = self.larders[n].water_l
+            if self.usable[n].water_l > 0:
+                drawn[self.diners[m].household.id][column] = self.usable[n].water_l
         # A household draws on its own water first; only what it lacks comes from the shared. For
         # every set of homes, what they draw fits into the shared water and their own.
         homes = list(drawn)
@@ -162,8 +162,8 @@ class DayByDay:
                 row.update(drawn[home])
             self._at_most(row, shared + sum(own.get(home, 0.0) for home in some))
 
-    def _larder(self, column: int) -> Larder:
-        return self.larders[self._columns[column][0]]
+    def _usable(self, column: int) -> UsableLot:
+        return self.usable[self._columns[column][0]]
 
     def _at_most(self, row: dict[int, float], limit: float) -> None:
         self._rows.append(row)
@@ -200,9 +200,9 @@ def _diners(snapshot: Snapshot, as_of: date, scenario: Scenario) -> list[Diner]:
 
 def _stock(
     snapshot: Snapshot, as_of: date, scenario: Scenario
-) -> tuple[list[Larder], tuple[float, dict[str, float]]]:
+) -> tuple[list[UsableLot], tuple[float, dict[str, float]]]:
     foods = {food.id: food for food in snapshot.foods}
-    larders: list[Larder] = []
+    usable: list[UsableLot] = []
     shared, own = 0.0, dict[str, float]()
     for lot in snapshot.lots:
         food = foods[lot.food]
@@ -226,8 +226,8 @@ def _stock(
             continue
         eaten_g = net_g * (food.drained_fraction or 1.0)
         draws = food.added_water is Preparation.NEEDED
-        larders.append(
-            Larder(
+        usable.append(
+            UsableLot(
                 lot,
                 food,
                 units,
@@ -237,15 +237,15 @@ def _stock(
                 (last - as_of).days + 1,
             )
         )
-    return larders, (shared, own)
+    return usable, (shared, own)
 
 
-def _may_eat(larder: Larder, diner: Diner, as_of: date, accepted: set[Verdict]) -> bool:
-    lot = larder.lot
+def _may_eat(usable: UsableLot, diner: Diner, as_of: date, accepted: set[Verdict]) -> bool:
+    lot = usable.lot
     if not lot.is_shared and lot.owner != diner.household.id:
         return False
     eater = eater_of(diner.member, household=diner.household, as_of=as_of)
     offer = Offer(
-        larder.food, lot.reading, lot.opened_on is not None or lot.repacked_on is not None
+        usable.food, lot.reading, lot.opened_on is not None or lot.repacked_on is not None
     )
     return suitability.judge(offer, eater).verdict in accepted

@@ -7,6 +7,7 @@ without lowering someone who has as many or fewer.
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 import pytest
@@ -90,6 +91,23 @@ def test_everyone_fed_days_if_unread_labels_suit_are_those_of_the_day_by_day_pro
 
 
 @pytest.mark.parametrize("seed", range(STORES))
+def test_everyone_fed_days_with_enough_water_are_those_of_the_day_by_day_program(
+    seed: int,
+) -> None:
+    snapshot, scenario = small_store(seed)
+    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    oracle = DayByDay(snapshot, AS_OF, scenario=replace(scenario, running_water=True))
+    if not oracle.diners:
+        assert coverage.everyone_fed_days_if_enough_to_drink is None
+        return
+    everyone = range(len(oracle.diners))
+    least = oracle.most(everyone, least=[0.0] * len(oracle.diners))
+    assert coverage.everyone_fed_days_if_enough_to_drink == pytest.approx(
+        least, rel=RELATIVE, abs=RELATIVE
+    )
+
+
+@pytest.mark.parametrize("seed", range(STORES))
 def test_the_headlines_follow_from_the_members_days(seed: int) -> None:
     snapshot, scenario = small_store(seed)
     coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
@@ -119,7 +137,9 @@ def test_the_stores_reach_the_corners_that_the_claims_are_about() -> None:
         reached["everyone is fed for a while"] += min(days, default=0.0) > 0
         reached["a pool split by its protein"] += max(ratios.values(), default=0) > 1
         reached["a pool kept together"] += any(item.members.is_mixed for item in coverage.classes)
-        reached["held by water"] += coverage.held_by_water and coverage.everyone_fed_days != 0
+        reached["held by water"] += (
+            coverage.everyone_fed_days != coverage.everyone_fed_days_if_enough_to_drink
+        )
         reached["stock of their own"] += any(item.members.keeper for item in coverage.classes)
         reached["unread labels matter"] += (
             coverage.everyone_fed_days != coverage.everyone_fed_days_if_unread_suit

@@ -159,7 +159,7 @@ def test_what_must_be_cooked_needs_heat_and_draws_water() -> None:
     assert asked(snapshot, stove).everyone_fed_days == pytest.approx(2)
     less = store(lots=[lot(RICE, 4), filled(6)], water_l_per_person_day=4.0)
     assert asked(less, stove).everyone_fed_days == pytest.approx(1)
-    assert not asked(less, stove).held_by_water
+    assert asked(less, stove).everyone_fed_days_if_enough_to_drink == pytest.approx(2)
 
 
 def test_stored_water_holds_everyone_down_where_it_ends_first() -> None:
@@ -167,7 +167,7 @@ def test_stored_water_holds_everyone_down_where_it_ends_first() -> None:
         store(lots=[lot(BREAD, 20), filled(12)], water_l_per_person_day=4.0), Scenario()
     )
     assert coverage.everyone_fed_days == pytest.approx(3)
-    assert coverage.held_by_water
+    assert coverage.everyone_fed_days_if_enough_to_drink == pytest.approx(10)
     assert coverage.water.days == pytest.approx(3)
     assert coverage.water.days_drinking_only == pytest.approx(6)
 

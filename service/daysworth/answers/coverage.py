@@ -124,8 +124,8 @@ class CoverageAnswer:
     everyone_fed_days: float | None
     everyone_fed_at_least: bool
     everyone_fed_days_if_unread_suit: float | None
+    everyone_fed_days_if_enough_to_drink: float | None
     next_level_days: float | None
-    held_by_water: bool
     held_by: list[ClassAnswer]
     households: list[HouseholdAnswer]
     classes: list[ClassAnswer]
@@ -163,8 +163,8 @@ def answer_coverage(snapshot: Snapshot, as_of: date, *, scenario: Scenario) -> C
         everyone_fed_days=_maybe(days),
         everyone_fed_at_least=days is not None and _at_least(days, scenario),
         everyone_fed_days_if_unread_suit=_maybe(coverage.everyone_fed_days_if_unread_suit),
+        everyone_fed_days_if_enough_to_drink=_maybe(coverage.everyone_fed_days_if_enough_to_drink),
         next_level_days=_maybe(coverage.next_level_days),
-        held_by_water=coverage.held_by_water,
         held_by=_classes(coverage.held_by, scenario),
         households=_households(coverage.households, scenario),
         classes=_classes(coverage.classes, scenario),
@@ -280,7 +280,7 @@ def _lots(items: tuple[DatedLot, ...], snapshot: Snapshot) -> list[LotAnswer]:
 def _topics(coverage: Coverage, snapshot: Snapshot) -> frozenset[Topic]:
     homes = present_households(snapshot, coverage.scenario)
     infants = any(
-        mouth.eater.stage is not Stage.FAMILY
+        mouth.eater.stage is not Stage.TABLE_FOOD
         for item in coverage.classes
         for mouth in item.members.mouths
     )

@@ -76,26 +76,26 @@ def neighbourhood(as_of: date) -> Snapshot:
 
 
 @dataclass(frozen=True, slots=True)
-class _Resident:
+class _HomeMember:
     household: HouseholdId
     member: Member
 
 
 def _households(as_of: date) -> tuple[Household, ...]:
-    residents = read_table("members.csv", partial(_resident, as_of=as_of), package=_PACKAGE)
-    return read_table("households.csv", partial(_household, residents=residents), package=_PACKAGE)
+    at_home = read_table("members.csv", partial(_home_member, as_of=as_of), package=_PACKAGE)
+    return read_table("households.csv", partial(_household, at_home=at_home), package=_PACKAGE)
 
 
-def _household(cells: Mapping[str, str], *, residents: tuple[_Resident, ...]) -> Household:
+def _household(cells: Mapping[str, str], *, at_home: tuple[_HomeMember, ...]) -> Household:
     id_ = HouseholdId(cells["household"])
     return Household(
         id=id_,
-        members=tuple(one.member for one in residents if one.household == id_),
+        members=tuple(one.member for one in at_home if one.household == id_),
         pets=int(cells["pets"]),
     )
 
 
-def _resident(cells: Mapping[str, str], *, as_of: date) -> _Resident:
+def _home_member(cells: Mapping[str, str], *, as_of: date) -> _HomeMember:
     band = _BAND.fullmatch(cells["age"])
     member = Member(
         id=MemberId(cells["member"]),
@@ -112,7 +112,7 @@ def _resident(cells: Mapping[str, str], *, as_of: date) -> _Resident:
         infant_feeding=InfantFeeding(cells["infant_feeding"]) if cells["infant_feeding"] else None,
         restrictions=tuple(_restriction(words) for words in sorted(listed(cells["restrictions"]))),
     )
-    return _Resident(HouseholdId(cells["household"]), member)
+    return _HomeMember(HouseholdId(cells["household"]), member)
 
 
 def _restriction(words: str) -> Restriction:

@@ -15,7 +15,7 @@ from daysworth.demo.synthetic_people import synthetic_households
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.errors import InputRefused
 from daysworth.domain.foods import Food, FoodGroup
-from daysworth.domain.identifiers import HouseholdId, LotId, PlaceId, StoreId
+from daysworth.domain.identifiers import FoodId, HouseholdId, LotId, PlaceId, StoreId
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.lots import Condition, Lot, Place
 from daysworth.domain.people import Household
@@ -25,6 +25,7 @@ from daysworth.domain.snapshot import Snapshot
 
 Choice = TypeVar("Choice")
 
+SELF_FILLED_WATER: Final = FoodId("water_self_filled")
 MOST_HOUSEHOLDS: Final = 5_000
 MOST_LOTS: Final = 200_000
 DEFAULT_TAKEN_ON: Final = date(2026, 9, 1)
@@ -102,7 +103,7 @@ class _Shelves:
         self._rng, self._size, self._homes, self._places = rng, size, homes, places
         foods = generic_foods().values()
         self._foods = [food for food in foods if not food.is_water]
-        self._water = next(food for food in foods if food.shelf_life_months and food.is_water)
+        self._water = generic_foods()[SELF_FILLED_WATER]
         self._readings = {food.id: _readings(rng, food) for food in self._foods}
         people = sum(len(home.members) for home in homes)
         waters = max(1, size.lots // _WATER_EVERY)

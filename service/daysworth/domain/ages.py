@@ -17,7 +17,7 @@ from daysworth.domain.people import AgeBand, Member
 
 MONTHS_PER_YEAR: Final = 12
 BABY_FOOD_MONTHS: Final = 6
-FAMILY_MONTHS: Final = 12
+TABLE_FOOD_MONTHS: Final = 12
 
 # Pregnancy is dated as forty weeks that end on the due date. Trimesters as the American College
 # of Obstetricians and Gynecologists divides them: to 13 weeks 6 days, to 27 weeks 6 days, beyond.
@@ -30,11 +30,11 @@ DAYS_PER_WEEK: Final = 7
 
 
 class Stage(StrEnum):
-    """What a member eats by age: formula only, formula and baby food, or the family's food."""
+    """What a member eats by age: formula only, formula and baby food, or what is on the table."""
 
     FORMULA = "formula"
     BABY_FOOD = "formula_and_baby_food"
-    FAMILY = "family_food"
+    TABLE_FOOD = "table_food"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +70,7 @@ def stage_of(member: Member, as_of: date) -> Stage:
     months = age_of(member, as_of).completed_months
     if months < BABY_FOOD_MONTHS:
         return Stage.FORMULA
-    return Stage.BABY_FOOD if months < FAMILY_MONTHS else Stage.FAMILY
+    return Stage.BABY_FOOD if months < TABLE_FOOD_MONTHS else Stage.TABLE_FOOD
 
 
 def gestation_weeks(member: Member, as_of: date) -> float | None:

@@ -17,7 +17,7 @@ from math import fsum
 from typing import Final
 
 from daysworth.domain.ages import (
-    FAMILY_MONTHS,
+    TABLE_FOOD_MONTHS,
     Age,
     age_of,
     breastfeeding_months,
@@ -67,7 +67,7 @@ def reference_energy_kcal(member: Member, as_of: date) -> float:
     for Americans 2020-2025 (see the module).
     """
     age = age_of(member, as_of)
-    if age.completed_months < FAMILY_MONTHS:
+    if age.completed_months < TABLE_FOOD_MONTHS:
         return mean(_infant_kcal(member, age, sex=sex) for sex in sexes_of(member))
     by_equation = _equation_kcal(member, age, as_of=as_of)
     if by_equation is not None:

@@ -12,7 +12,7 @@ from typing import Final
 
 from daysworth.domain.ages import (
     BABY_FOOD_MONTHS,
-    FAMILY_MONTHS,
+    TABLE_FOOD_MONTHS,
     age_of,
     breastfeeding_months,
     gestation_weeks,
@@ -60,7 +60,7 @@ def daily_need(member: Member, *, as_of: date, basis: NeedsBasis, ration: float)
     if not 0 < ration <= 1:
         raise ValueError("a ration is above 0 and at most 1")
     months = age_of(member, as_of).completed_months
-    if member.infant_feeding is InfantFeeding.BREASTFED and months < FAMILY_MONTHS:
+    if member.infant_feeding is InfantFeeding.BREASTFED and months < TABLE_FOOD_MONTHS:
         return NO_NEED
     if basis is NeedsBasis.FLAT and months >= BABY_FOOD_MONTHS:
         full = DailyNeed(energy_kcal=FLAT_ENERGY_KCAL, protein_g=FLAT_PROTEIN_G)

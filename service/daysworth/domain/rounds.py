@@ -55,7 +55,7 @@ def check_round_rule(rule: str) -> None:
     if "FREQ=WEEKLY" in rule and _NOT_WEEKLY.search(rule):
         raise ValueError("a weekly rule for rounds names weekdays, without numbers")
     if "FREQ=MONTHLY" in rule and _NOT_MONTHLY.search(rule):
-        raise ValueError("a month has at most five of any weekday")
+        raise ValueError("a monthly rule for rounds has at most five of a weekday")
     try:
         next_round_day(rule, after=_ANCHOR.date())
     except (ValueError, IndexError) as fault:

@@ -89,7 +89,7 @@ Judge = Callable[[Offer, Eater], Judgement]
 _STAGE_GROUPS: Final[dict[Stage, frozenset[FoodGroup]]] = {
     Stage.FORMULA: frozenset({FoodGroup.INFANT_FORMULA}),
     Stage.BABY_FOOD: frozenset({FoodGroup.INFANT_FORMULA, FoodGroup.BABY_FOOD}),
-    Stage.FAMILY: frozenset(FoodGroup) - {FoodGroup.INFANT_FORMULA, FoodGroup.BABY_FOOD},
+    Stage.TABLE_FOOD: frozenset(FoodGroup) - {FoodGroup.INFANT_FORMULA, FoodGroup.BABY_FOOD},
 }
 
 _PLAIN: Final[dict[MadeOf, frozenset[Diet]]] = {
@@ -118,7 +118,7 @@ def _order(demand: Demand) -> tuple[str, str, bool]:
 def _by_stage(offer: Offer, stage: Stage) -> tuple[Reason, ...]:
     if offer.food.group not in _STAGE_GROUPS[stage]:
         return (Reason(Verdict.UNSUITABLE, _NOT_FOR_STAGE[stage]),)
-    if stage is Stage.FAMILY:
+    if stage is Stage.TABLE_FOOD:
         return ()
     if Substance.HONEY in _contained(offer):
         return (Reason(Verdict.UNSUITABLE, "contains honey: none under 12 months"),)
@@ -130,7 +130,7 @@ def _by_stage(offer: Offer, stage: Stage) -> tuple[Reason, ...]:
 _NOT_FOR_STAGE: Final = {
     Stage.FORMULA: "under 6 months: infant formula only",
     Stage.BABY_FOOD: "6 to 12 months: infant formula and baby food only",
-    Stage.FAMILY: "infant formula and baby food are for infants only",
+    Stage.TABLE_FOOD: "infant formula and baby food are for infants only",
 }
 
 

@@ -12,7 +12,7 @@ split at the density that was reached, and the question put again.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import fsum
 
@@ -29,7 +29,7 @@ from daysworth.planners.classes import (
     present_households,
     split_by_ratio,
 )
-from daysworth.planners.fairness import SAME, FairDays, FairPlanner
+from daysworth.planners.fairness import FairDays, FairPlanner
 from daysworth.planners.program import Question
 from daysworth.planners.scenario import Scenario, check_scenario
 from daysworth.planners.shelf import (
@@ -64,7 +64,8 @@ class Coverage:
     `person_days` and `person_days_on_paper` are over the mean need, `mean_need_kcal` a day.
     `everyone_fed_days` and what hangs on it are None where nobody has a need. `held_by` are the
     classes that no plan can raise above it. `next_level_days` is the fewest days among the rest;
-    None: there is no rest. `held_by_water`: everyone-fed days reach the days of all stored water.
+    None: there is no rest. `everyone_fed_days_if_enough_to_drink` is more than everyone-fed days
+    where the stored water holds them down.
     """
 
     as_of: date
@@ -76,8 +77,8 @@ class Coverage:
     members_days: float
     everyone_fed_days: float | None
     everyone_fed_days_if_unread_suit: float | None
+    everyone_fed_days_if_enough_to_drink: float | None
     next_level_days: float | None
-    held_by_water: bool
     held_by: tuple[ClassDays, ...]
     classes: tuple[ClassDays, ...]
     households: tuple[HouseholdDays, ...]
@@ -127,14 +128,9 @@ class _Coverage:
         """Plan, and read the answers back."""
         total_kcal = fsum(mouth.energy_kcal for mouth in self._mouths)
         mean_kcal = total_kcal / len(self._mouths) if self._mouths else 0.0
-        fair = self._planned(mean_kcal, unknown_suits=False, plan=FairPlanner.fair)
-        if_unread = self._planned(mean_kcal, unknown_suits=True, plan=FairPlanner.everyone)
-        classes = tuple(item for item, _ in fair)
-        held = tuple(item for item, is_held in fair if is_held)
-        least = min((item.days for item in classes), default=None)
-        water = water_days(
-            self._snapshot, dated=self._dated, scenario=self._scenario, as_of=self._as_of
-        )
+        fair = self._planned(self._question, mean_kcal=mean_kcal, plan=FairPlanner.fair)
+        classes = tuple(fair.classes)
+        rest = [item.days for c, item in enumerate(classes) if c not in fair.held]
         return Coverage(
             as_of=self._as_of,
             scenario=self._scenario,
@@ -143,39 +139,48 @@ class _Coverage:
             person_days=_person_days(classes, mean_kcal),
             person_days_on_paper=self._on_paper(mean_kcal),
             members_days=fsum(len(item.members.mouths) * item.days for item in classes),
-            everyone_fed_days=least,
-            everyone_fed_days_if_unread_suit=min(
-                (item.days for item, _ in if_unread), default=None
-            ),
-            next_level_days=min((item.days for item, is_held in fair if not is_held), default=None),
-            held_by_water=self._is_held_by_water(least, water),
-            held_by=held,
+            everyone_fed_days=fair.least,
+            everyone_fed_days_if_unread_suit=self._planned(
+                self._question, mean_kcal=mean_kcal, plan=FairPlanner.everyone, unknown_suits=True
+            ).least,
+            everyone_fed_days_if_enough_to_drink=self._if_enough_water(fair, mean_kcal),
+            next_level_days=min(rest, default=None),
+            held_by=tuple(classes[c] for c in sorted(fair.held)),
             classes=classes,
             households=self._households(classes),
-            water=water,
+            water=water_days(
+                self._snapshot, dated=self._dated, scenario=self._scenario, as_of=self._as_of
+            ),
         )
 
-    def _is_held_by_water(self, least: float | None, water: WaterDays) -> bool:
-        if least is None or water.days is None or self._scenario.running_water:
-            return False
-        return least >= water.days - SAME * max(1.0, water.days)
+    def _if_enough_water(self, fair: "_Planned", mean_kcal: float) -> float | None:
+        """Ask again without counting water, but only where its row has a price."""
+        if not fair.water_binds:
+            return fair.least
+        wet = replace(self._question, water=None)
+        return self._planned(wet, mean_kcal=mean_kcal, plan=FairPlanner.everyone).least
 
     def _planned(
-        self, mean_kcal: float, *, unknown_suits: bool, plan: Callable[[FairPlanner], FairDays]
-    ) -> list[tuple[ClassDays, bool]]:
-        """Plan for the classes, splitting pools until every pooled plan is proved exact."""
+        self,
+        question: Question,
+        *,
+        mean_kcal: float,
+        plan: Callable[[FairPlanner], FairDays],
+        unknown_suits: bool = False,
+    ) -> "_Planned":
+        """Plan for the classes until no date is broken and every pooled plan is proved exact."""
         if not self._mouths:
-            return []
+            return _Planned([], frozenset(), water_binds=False)
         classes = classes_of(
             self._mouths,
-            stacks=self._question.stacks,
+            stacks=question.stacks,
             keepers=self._keepers,
             judge=self._judge,
             unknown_suits=unknown_suits,
         )
         kept: frozenset[int] = frozenset()
         while True:
-            planner = FairPlanner(self._question, classes, kept=kept, mean_kcal=mean_kcal)
+            planner = FairPlanner(question, classes, kept=kept, mean_kcal=mean_kcal)
             found = plan(planner)
             if found.short:
                 classes = _split(classes, found.short)
@@ -184,10 +189,10 @@ class _Coverage:
             elif found.broken:
                 raise SolverTrouble("the plan breaks a day that the program holds")
             else:
-                return [
-                    (ClassDays(one, days), c in found.held)
-                    for c, (one, days) in enumerate(zip(classes, found.days, strict=True))
-                ]
+                days = zip(classes, found.days, strict=True)
+                return _Planned(
+                    [ClassDays(*one) for one in days], found.held, water_binds=found.water_binds
+                )
 
     def _on_paper(self, mean_kcal: float) -> float:
         if not self._mouths:
@@ -205,6 +210,20 @@ class _Coverage:
             HouseholdDays(household.id, len(household.members), fewest.get(household.id))
             for household in present_households(self._snapshot, self._scenario)
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _Planned:
+    """The classes with their proved days, and the positions of those fixed at the fewest."""
+
+    classes: Sequence[ClassDays]
+    held: frozenset[int]
+    water_binds: bool
+
+    @property
+    def least(self) -> float | None:
+        """Give the fewest days; None: nobody has a need."""
+        return min((item.days for item in self.classes), default=None)
 
 
 def _split(classes: Sequence[EatingClass], short: Mapping[int, float]) -> tuple[EatingClass, ...]:

@@ -26,6 +26,7 @@ from daysworth.planners.program import (
     Question,
     lay_out,
     most_days,
+    most_days_of_water,
 )
 from daysworth.planners.solver import INFINITE, Floats, ProgramBuilder
 
@@ -41,13 +42,15 @@ class FairDays:
 
     `short` holds the classes whose plan is not dense enough in protein for their neediest member,
     each with its density in grams per kcal; `broken` holds the
-    days that the plan breaks, to be kept next time. With neither, the days are proved.
+    days that the plan breaks, to be kept next time. With neither, the days are proved. Where
+    `water_binds` is false, no amount of shared water would raise the smallest.
     """
 
     days: tuple[float, ...]
     held: frozenset[int]
     short: Mapping[int, float]
     broken: frozenset[int]
+    water_binds: bool
 
 
 class FairPlanner:
@@ -80,6 +83,7 @@ class FairPlanner:
             for column in self._layout.days
         ]
         self._program = builder.build(maximise=True)
+        self._water_binds: bool | None = None
 
     def everyone(self) -> FairDays:
         """Raise the smallest alone, so that every class gets the same days, `T*`."""
@@ -107,6 +111,8 @@ class FairPlanner:
     def _raise(self, active: Sequence[int]) -> tuple[float, frozenset[int], Floats]:
         solution = self._program.solve().proven()
         level = max(0.0, float(solution.values[self._level]))
+        if self._water_binds is None:
+            self._water_binds = self._is_priced(solution.row_duals, level=level)
         fixed = frozenset(
             c
             for c in active
@@ -116,6 +122,14 @@ class FairPlanner:
         if not fixed:
             raise SolverTrouble("no class could be shown to stand still at its level")
         return level, fixed, solution.values
+
+    def _is_priced(self, duals: Floats, *, level: float) -> bool:
+        """Tell whether more shared water might raise the level: it is scarce in row or bound."""
+        row = self._layout.drink_row
+        if row is None:
+            return False
+        thirst = min(most_days_of_water(self._question, one) for one in self._classes)
+        return bool(duals[row] != 0) or thirst <= level + SAME * max(1.0, level)
 
     def _fix(self, classes: Iterable[int], *, days: float) -> None:
         for c in classes:
@@ -139,10 +153,10 @@ class FairPlanner:
         broken = broken_days(
             self._question.stacks,
             shares,
-            energies=self._layout.energies,
+            energies=self._layout.needs,
             mean_kcal=self._mean_kcal,
         )
-        return FairDays(days, held, short, broken)
+        return FairDays(days, held, short, broken, bool(self._water_binds))
 
     def _densest(self) -> Floats:
         """Solve again with every class fixed, for the least that any lacks of protein."""
@@ -179,6 +193,6 @@ def _lacking_row(
     lacking = builder.column()
     scale = mean_kcal / PROTEIN_SCALE_G
     terms = [(column, pile.protein_g_kcal * scale) for column, pile in layout.eaten[c]]
-    need = highest * layout.energies[c] * scale
+    need = highest * layout.needs[c] * scale
     row = builder.row([*terms, (lacking, 1.0), (layout.days[c], -need)])
     return lacking, row

@@ -75,13 +75,14 @@ class Pile:
 class Layout:
     """Where a program's columns stand, for reading a solution back.
 
-    `days` holds each class's `T_c`, `energies` its need a day in mean person-days, `eaten` its
-    `x_gc`, each with its pile.
+    `days` holds each class's `T_c`, `needs` its need a day in mean person-days, `eaten` its
+    `x_gc`, each with its pile; `drink_row` is the row of the shared water, if any is counted.
     """
 
     days: tuple[int, ...]
-    energies: tuple[float, ...]
+    needs: tuple[float, ...]
     eaten: tuple[tuple[tuple[int, Pile], ...], ...]
+    drink_row: int | None
 
 
 def most_days(question: Question, classes: Sequence[EatingClass]) -> tuple[float, ...]:
@@ -103,10 +104,15 @@ def _most_days(question: Question, one: EatingClass) -> float:
     for day in sorted(by_day, reverse=True):
         bounds.append(day + after / one.energy_kcal)
         after += by_day[day]
-    if question.water is not None:
-        kept_l = question.water.kept_l.get(one.keeper, 0.0) if one.keeper is not None else 0.0
-        bounds.append((question.water.shared_l + kept_l) / one.water_l)
-    return min(bounds)
+    return min(*bounds, most_days_of_water(question, one))
+
+
+def most_days_of_water(question: Question, one: EatingClass) -> float:
+    """Bound a class's days by the stored water it could have to itself; infinite: none counts."""
+    if question.water is None:
+        return inf
+    kept_l = question.water.kept_l.get(one.keeper, 0.0) if one.keeper is not None else 0.0
+    return (question.water.shared_l + kept_l) / one.water_l
 
 
 def _energy_by_day(question: Question, one: EatingClass) -> dict[int, float]:
@@ -188,11 +194,12 @@ def lay_out(
         _date_rows(builder, here, kept=sorted(kept), energy=energy)
         _extras_row(builder, here, days=days[c], energy=energy * question.extras_share)
         _protein_row(builder, here, days=days[c], need_g=one.protein_g, mean_kcal=mean_kcal)
+    drink_row = None
     if question.water is not None:
-        _water_rows(
+        drink_row = _water_rows(
             builder, eaten, classes=classes, days=days, water=question.water, mean_kcal=mean_kcal
         )
-    return builder, Layout(days, energies, tuple(tuple(here) for here in eaten))
+    return builder, Layout(days, energies, tuple(tuple(here) for here in eaten), drink_row)
 
 
 Eaten = Sequence[tuple[int, Pile]]
@@ -241,7 +248,7 @@ def _water_rows(
     days: Sequence[int],
     water: Water,
     mean_kcal: float,
-) -> None:
+) -> int:
     drawn: dict[HouseholdId | None, list[tuple[int, float]]] = {None: []}
     for c, one in enumerate(classes):
         keeper = one.keeper if one.keeper in water.kept_l else None
@@ -257,4 +264,4 @@ def _water_rows(
             shared = builder.column()
             builder.row([*terms, (shared, -1.0)], upper=water.kept_l[keeper])
             drawn[None].append((shared, 1.0))
-    builder.row(drawn[None], upper=water.shared_l)
+    return builder.row(drawn[None], upper=water.shared_l)

@@ -1,0 +1,21 @@
+"""Measure speed: `python -m tests.bench startup` or `python -m tests.bench coverage`."""
+
+import sys
+from collections.abc import Callable
+
+from tests.bench import coverage, startup
+
+BENCHES: dict[str, Callable[[], None]] = {"startup": startup.measure, "coverage": coverage.measure}
+
+
+def main() -> int:
+    """Run the bench that is named; exit code 2 where none is."""
+    named = sys.argv[1:]
+    if len(named) != 1 or named[0] not in BENCHES:
+        print(f"usage: python -m tests.bench {{{'|'.join(BENCHES)}}}", file=sys.stderr)
+        return 2
+    BENCHES[named[0]]()
+    return 0
+
+
+sys.exit(main())

@@ -1,0 +1,95 @@
+"""Write coverage answers by hand, as the client gets them in JSON."""
+
+from daysworth_client.answers import (
+    ClassPart,
+    CoverageAnswer,
+    HouseholdPart,
+    LotPart,
+    RoundPart,
+    ScenarioPart,
+    SetAsidePart,
+)
+
+
+def an_answer() -> CoverageAnswer:
+    """Give a plain answer: two homes, fed for 2.96 and 5 days, held down by an egg allergy."""
+    return {
+        "question": "coverage",
+        "release": "0.0.0",
+        "store": "s",
+        "store_name": "Elm Row",
+        "version": 1,
+        "as_of": "2026-11-05",
+        "scenario": a_scenario(),
+        "household_count": 2,
+        "members": 3,
+        "members_with_a_need": 3,
+        "units_on_hand": 1_234,
+        "mean_need_kcal": 2_000.0,
+        "person_days": 12.96,
+        "person_days_on_paper": 30.9,
+        "members_days": 12.96,
+        "everyone_fed_days": 2.96,
+        "everyone_fed_at_least": False,
+        "everyone_fed_days_if_unread_suit": 2.96,
+        "everyone_fed_days_if_enough_to_drink": 2.96,
+        "next_level_days": 5.0,
+        "held_by": [a_class(1, "egg allergy")],
+        "households": [a_home("H1", 2.96), a_home("H2", 5.0, members=2)],
+        "classes": [a_class(1, "egg allergy"), a_class(2, "no restriction", days=5.0)],
+        "water": {
+            "stored_l": 100.0,
+            "litres_a_day": 11.355,
+            "days": 8.806693,
+            "days_drinking_only": 17.613386,
+            "overdue_l": 0.0,
+            "overdue_days": 0.0,
+        },
+        "before_next_round": a_round([]),
+        "set_aside": set_aside(),
+        "cautions": [{"id": "c", "topic": "food", "text": "Read every label.", "source": "a book"}],
+    }
+
+
+def a_scenario() -> ScenarioPart:
+    """Give the default scenario."""
+    return {
+        "heating": False,
+        "running_water": False,
+        "stock": "shared",
+        "places_lost": [],
+        "households_away": [],
+        "basis": "reference",
+        "ration": 1.0,
+        "horizon_days": 180,
+    }
+
+
+def a_class(members: int, need: str, *, days: float = 2.96) -> ClassPart:
+    """Give one eating class."""
+    return {"members": members, "need": need, "days": days, "at_least": False}
+
+
+def a_home(
+    name: str, days: float | None, *, members: int = 1, at_least: bool = False
+) -> HouseholdPart:
+    """Give one household's days."""
+    return {"household": name, "members": members, "days": days, "at_least": at_least}
+
+
+def a_lot(
+    food: str, *, units: int = 1, place: str = "Hall", day: str | None = "2027-02-03"
+) -> LotPart:
+    """Give one lot on a list."""
+    return {"lot": "L1", "food": food, "units": units, "place": place, "last_good_day": day}
+
+
+def a_round(lots: list[LotPart], *, day: str | None = "2027-03-01") -> RoundPart:
+    """Give what passes its date before the next round."""
+    units = sum(lot["units"] for lot in lots)
+    return {"next_round_day": day, "units": units, "energy_kcal": 0.0, "lots": lots}
+
+
+def set_aside() -> SetAsidePart:
+    """Give a store in which nothing is set aside."""
+    return {"past": [], "undated": [], "damaged": [], "quarantined": []}
