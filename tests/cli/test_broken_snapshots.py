@@ -16,7 +16,7 @@ from tests.cli.broken import (
     lacking,
     repeating,
 )
-from tests.cli.documents import at, changed, good, good_text, nodes, written
+from tests.cli.documents import Json, at, changed, good, good_text, nodes, written
 from tests.cli.process import done, refused
 
 PIPED = (SHAPES[0], RULES[0], RULES[3], HEALTH[0])
@@ -93,7 +93,7 @@ def wrong_types() -> list[tuple[tuple[str | int, ...], object]]:
 def test_a_value_of_the_wrong_type_is_refused_at_its_place_in_every_field() -> None:
     checked = 0
     for path, before in wrong_types():
-        wrong = {"surprise": 1} if not isinstance(before, dict) else 7
+        wrong: Json = {"surprise": 1} if not isinstance(before, dict) else 7
         said = faults_in(written(changed(good(), path, wrong)))
         top = str(path[0])
         assert any(line.startswith(top) for line in said), path

@@ -179,6 +179,8 @@ def test_a_large_store_holds_what_real_ones_do() -> None:
         ("--own-share", "nan"),
         ("--dates", "soon"),
         ("--as-of", "2027-02-29"),
+        ("--as-of", "20270228"),
+        ("--as-of", "2027-W08-7"),
     ],
     ids=" ".join,
 )

@@ -230,15 +230,16 @@ def test_overdue_water_is_worth_days_once_made_safe() -> None:
 
 def test_the_scenario_is_said_in_words() -> None:
     answer = an_answer()
-    answer["scenario"].update(
-        heating=True,
-        running_water=True,
-        stock="all",
-        basis="flat",
-        ration=0.5,
-        places_lost=["hall"],
-        households_away=["H2", "H3"],
-    )
+    answer["scenario"] = {
+        "heating": True,
+        "running_water": True,
+        "stock": "all",
+        "places_lost": ["hall"],
+        "households_away": ["H2", "H3"],
+        "basis": "flat",
+        "ration": 0.5,
+        "horizon_days": 180,
+    }
     text = " ".join(coverage_summary(answer).split())
     assert (
         "something to heat with, running water, shared and households' own stock, "

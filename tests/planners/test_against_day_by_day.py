@@ -8,16 +8,19 @@ without lowering someone who has as many or fewer.
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 from typing import Final
 
 import pytest
 
 from daysworth.domain.eaters import eater_of
+from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.coverage import Coverage, plan_coverage
+from daysworth.planners.scenario import Scenario
 from tests.planners.day_by_day import DayByDay, Diner
 from tests.planners.small_stores import AS_OF, small_store
 
-STORES: Final = 400
+STORES: Final = 300
 RELATIVE: Final = 1e-6
 HAIRS: Final = (0.0, 1e-9, 3e-9, 1e-8)
 """How far below the planner's days the oracle's floors may stand before it finds a plan.
@@ -25,6 +28,13 @@ HAIRS: Final = (0.0, 1e-9, 3e-9, 1e-8)
 Both solvers work to 1e-9. What one member gives up is another's gain, up to some hundred times
 over, so the floors stand as near as they can.
 """
+
+
+@cache
+def planned(seed: int) -> tuple[Snapshot, Scenario, Coverage]:
+    """Make the store of a seed and plan it, once for all claims about it."""
+    snapshot, scenario = small_store(seed)
+    return snapshot, scenario, plan_coverage(snapshot, AS_OF, scenario=scenario)
 
 
 def days_of(coverage: Coverage, diner: Diner) -> float:
@@ -44,8 +54,7 @@ def days_of(coverage: Coverage, diner: Diner) -> float:
 
 @pytest.mark.parametrize("seed", range(STORES))
 def test_the_fair_days_are_those_of_the_day_by_day_program(seed: int) -> None:
-    snapshot, scenario = small_store(seed)
-    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    snapshot, scenario, coverage = planned(seed)
     oracle = DayByDay(snapshot, AS_OF, scenario=scenario)
     days = [days_of(coverage, diner) for diner in oracle.diners]
     assert coverage.members_with_a_need == len(days)
@@ -77,8 +86,7 @@ def highest(oracle: DayByDay, aims: Sequence[int], *, floors: Sequence[float]) -
 def test_everyone_fed_days_if_unread_labels_suit_are_those_of_the_day_by_day_program(
     seed: int,
 ) -> None:
-    snapshot, scenario = small_store(seed)
-    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    snapshot, scenario, coverage = planned(seed)
     oracle = DayByDay(snapshot, AS_OF, scenario=scenario, unknown_suits=True)
     if not oracle.diners:
         assert coverage.everyone_fed_days_if_unread_suit is None
@@ -94,8 +102,7 @@ def test_everyone_fed_days_if_unread_labels_suit_are_those_of_the_day_by_day_pro
 def test_everyone_fed_days_with_enough_water_are_those_of_the_day_by_day_program(
     seed: int,
 ) -> None:
-    snapshot, scenario = small_store(seed)
-    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    snapshot, scenario, coverage = planned(seed)
     oracle = DayByDay(snapshot, AS_OF, scenario=replace(scenario, running_water=True))
     if not oracle.diners:
         assert coverage.everyone_fed_days_if_enough_to_drink is None
@@ -109,8 +116,7 @@ def test_everyone_fed_days_with_enough_water_are_those_of_the_day_by_day_program
 
 @pytest.mark.parametrize("seed", range(STORES))
 def test_the_headlines_follow_from_the_members_days(seed: int) -> None:
-    snapshot, scenario = small_store(seed)
-    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    snapshot, scenario, coverage = planned(seed)
     diners = DayByDay(snapshot, AS_OF, scenario=scenario).diners
     days = [days_of(coverage, diner) for diner in diners]
     energy = sum(diner.energy_kcal for diner in diners)
@@ -127,8 +133,7 @@ def test_the_headlines_follow_from_the_members_days(seed: int) -> None:
 def test_the_stores_reach_the_corners_that_the_claims_are_about() -> None:
     reached: Counter[str] = Counter()
     for seed in range(STORES):
-        snapshot, scenario = small_store(seed)
-        coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+        _, scenario, coverage = planned(seed)
         days = {round(item.days, 6) for item in coverage.classes}
         ratios = Counter((item.members.suits, item.members.keeper) for item in coverage.classes)
         reached["several levels"] += len(days) > 1

@@ -31,6 +31,14 @@ class Share:
     person_days: float
 
 
+def mean_haste(pile: Pile, stacks: Sequence[Stack]) -> float:
+    """Say how early a pile must be eaten: the mean of 1 / day over its energy, from 0 to 1."""
+    energies = [stacks[s].energy_kcal for s in pile.stacks]
+    return sum(e / stacks[s].day for e, s in zip(energies, pile.stacks, strict=True)) / sum(
+        energies
+    )
+
+
 def broken_days(
     stacks: Sequence[Stack],
     shares: Iterable[Share],

@@ -9,8 +9,9 @@ Dates are held only where they bind: when all classes are fixed, the plan is dat
 days that it breaks are kept and the question put again. A plan that breaks none is a plan of the
 whole program, and no plan of the whole program is better than the best with fewer rows.
 
-At the end, where a class pools members with different ratios of protein to energy, the plan is
-made as dense in protein as the fair days allow: minimise what it lacks of the highest ratio.
+At the end, where a class pools members with different ratios of protein to energy and the plan is
+too poor for one of them, or where it breaks a day, another plan with the same days is settled on:
+as dense in protein as the fair days allow, and late in its dates.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -19,7 +20,7 @@ from typing import Final
 
 from daysworth.domain.errors import SolverTrouble
 from daysworth.planners.classes import EatingClass
-from daysworth.planners.dating import Share, broken_days
+from daysworth.planners.dating import Share, broken_days, mean_haste
 from daysworth.planners.program import (
     PROTEIN_SCALE_G,
     Layout,
@@ -32,6 +33,7 @@ from daysworth.planners.solver import INFINITE, Floats, ProgramBuilder
 
 _DUAL: Final = 1e-7
 _SLACK: Final = 1e-9
+_LACKING_WEIGHT: Final = 1e3
 SAME: Final = 1e-7
 """Days nearer to one another than this, relative to their size, are one level."""
 
@@ -140,10 +142,36 @@ class FairPlanner:
             self._program.bound_row(self._rows[c])
 
     def _read(self, days: tuple[float, ...], *, held: frozenset[int], values: Floats) -> FairDays:
-        short = self._below(values)
-        if short:
-            values = self._densest()
-            short = self._below(values)
+        """Read the plan back; where it falls short or breaks a day, settle on a better one."""
+        found = self._held_against(values, days=days, held=held)
+        if found.short or found.broken:
+            found = self._held_against(self._settled(), days=days, held=held)
+        return found
+
+    def _settled(self) -> Floats:
+        """Solve again with every class fixed, for a plan dense in protein and late in its dates.
+
+        What a class lacks of protein weighs most. Food that must be eaten early weighs the more,
+        the smaller the class that eats it: the large have room for it. This chooses among plans
+        with the same days; it changes none.
+        """
+        self._program.price_column(self._level, cost=0.0)
+        for lacking, row in self._lacking.values():
+            self._program.bound_row(row, lower=0.0)
+            self._program.price_column(lacking, cost=-_LACKING_WEIGHT)
+        haste: dict[int, float] = {}
+        for c, eaten in enumerate(self._layout.eaten):
+            for column, pile in eaten:
+                first = pile.stacks[0]
+                if first not in haste:
+                    haste[first] = mean_haste(pile, self._question.stacks)
+                weight = haste[first] / self._layout.needs[c]
+                self._program.price_column(column, cost=-weight)
+        return self._program.solve().proven().values
+
+    def _held_against(
+        self, values: Floats, *, days: tuple[float, ...], held: frozenset[int]
+    ) -> FairDays:
         shares = [
             Share(pile, c, float(values[column]))
             for c, eaten in enumerate(self._layout.eaten)
@@ -156,15 +184,7 @@ class FairPlanner:
             energies=self._layout.needs,
             mean_kcal=self._mean_kcal,
         )
-        return FairDays(days, held, short, broken, bool(self._water_binds))
-
-    def _densest(self) -> Floats:
-        """Solve again with every class fixed, for the least that any lacks of protein."""
-        self._program.price_column(self._level, cost=0.0)
-        for lacking, row in self._lacking.values():
-            self._program.bound_row(row, lower=0.0)
-            self._program.price_column(lacking, cost=-1.0)
-        return self._program.solve().proven().values
+        return FairDays(days, held, self._below(values), broken, bool(self._water_binds))
 
     def _below(self, values: Floats) -> dict[int, float]:
         densities = {c: self._density(values, c) for c in self._lacking}
