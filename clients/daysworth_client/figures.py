@@ -3,6 +3,7 @@
 from datetime import date
 from math import floor
 from typing import Final
+from unicodedata import east_asian_width
 
 _TENTHS: Final = 10
 _GRAIN: Final = 1e-6
@@ -11,7 +12,7 @@ _GRAIN: Final = 1e-6
 
 def tenths(days: float) -> str:
     """Write days to a tenth, rounded down: 2.96 is "2.9"."""
-    return f"{floor(days * _TENTHS + _GRAIN) / _TENTHS:.1f}"
+    return f"{floor((days + _GRAIN) * _TENTHS) / _TENTHS:.1f}"
 
 
 def in_words(days: float, *, at_least: bool = False) -> str:
@@ -31,6 +32,24 @@ def count(number: int, one: str, *, many: str | None = None) -> str:
 def one_line(name: str) -> str:
     """Write a name so that nothing in it moves the cursor, turns the line round or breaks it."""
     return "".join(letter if letter.isprintable() else "\ufffd" for letter in name)
+
+
+def litres(stored_l: float) -> str:
+    """Write litres, rounded down: "1 litre", "4,484 litres"."""
+    return count(floor(stored_l + _GRAIN), "litre")
+
+
+def columns(text: str) -> int:
+    """Count the columns a text takes on a terminal, where wide letters take two."""
+    return sum(2 if east_asian_width(letter) in "WF" else 1 for letter in text)
+
+
+def fitted(name: str, width: int) -> str:
+    """Write a name in exactly `width` columns, cut short or filled with spaces."""
+    kept = one_line(name)
+    while columns(kept) > width:
+        kept = kept[:-1]
+    return kept + " " * (width - columns(kept))
 
 
 def day_in_words(iso: str) -> str:

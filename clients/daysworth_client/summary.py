@@ -5,12 +5,22 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from daysworth_client.answers import ClassPart, CoverageAnswer, HouseholdPart, LotPart
-from daysworth_client.figures import count, day_in_words, in_words, one_line, tenths
+from daysworth_client.figures import (
+    columns,
+    count,
+    day_in_words,
+    fitted,
+    in_words,
+    litres,
+    one_line,
+    tenths,
+)
 
 WIDTH: Final = 80
 MOST_LINES: Final = 30
 """How many households or lots are listed before the rest are only counted."""
-_BAR: Final = 34
+_BAR: Final = 32
+_QUESTION: Final = "how many days can all of us eat?"
 
 
 def coverage_summary(answer: CoverageAnswer) -> str:
@@ -29,7 +39,12 @@ def coverage_summary(answer: CoverageAnswer) -> str:
 
 
 def _heading(answer: CoverageAnswer) -> Iterator[str]:
-    yield from _wrapped(f"{one_line(answer['store_name'])}: how many days can all of us eat?")
+    title = f"{one_line(answer['store_name'])}: {_QUESTION}"
+    if columns(title) <= WIDTH:
+        yield title
+    else:
+        yield fitted(answer["store_name"], WIDTH).rstrip()
+        yield _QUESTION.capitalize()
     yield from _wrapped(f"As of {day_in_words(answer['as_of'])}, {_scenario(answer)}.")
     yield ""
     people = count(answer["members"], "person", many="people")
@@ -47,7 +62,7 @@ def _scenario(answer: CoverageAnswer) -> str:
     if asked["basis"] == "flat":
         words.append("2,100 kcal for everyone")
     if asked["ration"] < 1:
-        words.append(f"{asked['ration']:.0%} rations")
+        words.append(f"{asked['ration'] * 100:g}% rations")
     if asked["places_lost"]:
         words.append("without " + ", ".join(map(one_line, asked["places_lost"])))
     if asked["households_away"]:
@@ -81,11 +96,17 @@ def _held_by(answer: CoverageAnswer) -> Iterator[str]:
         yield from _wrapped(_holding(answer, days))
     unread = answer["everyone_fed_days_if_unread_suit"]
     if unread is not None and tenths(unread) != tenths(days):
+        least = "at least " if unread >= answer["scenario"]["horizon_days"] else ""
         yield from _wrapped(
-            f"If every label not yet read proved suitable: {tenths(unread)} days for everyone."
+            f"If every label not yet read proved suitable: {least}{tenths(unread)} days for"
+            " everyone."
         )
     after = answer["next_level_days"]
-    if after is not None:
+    if after is None:
+        return
+    if after >= answer["scenario"]["horizon_days"]:
+        yield from _wrapped(f"Everyone else is fed for at least {tenths(after)} days.")
+    else:
         yield from _wrapped(f"Next to run out: at {tenths(after)} days.")
 
 
@@ -101,7 +122,7 @@ def _holding(answer: CoverageAnswer, days: float) -> str:
 
 def _who(classes: Iterable[ClassPart]) -> str:
     named = [f"{count(one['members'], 'person', many='people')} ({one['need']})" for one in classes]
-    more = f" and {len(named) - 3} more groups" if len(named) > 3 else ""
+    more = f" and {count(len(named) - 3, 'more group')}" if len(named) > 3 else ""
     return "; ".join(named[:3]) + more
 
 
@@ -115,12 +136,13 @@ def _households(answer: CoverageAnswer) -> Iterator[str]:
         yield _household(home, longest=longest)
     if len(homes) > MOST_LINES:
         rest = count(len(homes) - MOST_LINES, "more household")
-        yield f"  and {rest}, with as many days or more"
+        all_fed = all(home["days"] is not None for home in homes[MOST_LINES:])
+        yield f"  and {rest}" + (", with as many days or more" if all_fed else "")
 
 
 def _household(home: HouseholdPart, *, longest: float) -> str:
     people = count(home["members"], "person", many="people")
-    head = f"  {one_line(home['household']):<14.14}{people:>10}"
+    head = f"  {fitted(home['household'], 16)}{people:>10}"
     days = home["days"]
     if days is None:
         return f"{head}   no need of its own"
@@ -135,14 +157,14 @@ def _water(answer: CoverageAnswer) -> Iterator[str]:
         return
     yield "Stored water"
     yield from _wrapped(
-        f"{water['stored_l']:,.0f} litres inside their date: {in_words(days)} at "
+        f"{litres(water['stored_l'])} inside their date: {in_words(days)} at "
         f"{water['litres_a_day']:,.0f} litres a day ({tenths(days)}), or {tenths(drinking)} days"
         " at half of that for people, for drinking alone.",
         indent="  ",
     )
     if water["overdue_l"] > 0 and water["overdue_days"] is not None:
         yield from _wrapped(
-            f"{water['overdue_l']:,.0f} litres are past their date: replaced or made safe, they"
+            f"{litres(water['overdue_l'])} are past their date: replaced or made safe, they"
             f" add {tenths(water['overdue_days'])} days.",
             indent="  ",
         )
@@ -173,8 +195,8 @@ def _set_aside(answer: CoverageAnswer) -> Iterator[str]:
 def _lots(lots: list[LotPart]) -> Iterator[str]:
     for lot in lots[:MOST_LINES]:
         day = lot["last_good_day"] or "no date"
-        food, place = one_line(lot["food"]), one_line(lot["place"])
-        yield f"  {day:<10}{lot['units']:>6} x {food:<31.31} {place:.27}"
+        food, place = fitted(lot["food"], 29), fitted(lot["place"], 27)
+        yield f"  {day:<10}{lot['units']:>8} x {food} {place}".rstrip()
     if len(lots) > MOST_LINES:
         yield f"  and {count(len(lots) - MOST_LINES, 'more lot')}"
 

@@ -3,6 +3,7 @@
 Exit codes: 0 done, 1 refused with a clear message, 2 wrong usage.
 """
 
+import re
 import sys
 from collections.abc import Callable
 from datetime import date, datetime
@@ -23,6 +24,7 @@ SERVICE_EXTRA: Final = "daysworth[service]"
 MOST_HOUSEHOLDS: Final = 5_000
 MOST_LOTS: Final = 200_000
 _REFUSED: Final = 1
+_ISO_DAY: Final = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -60,7 +62,7 @@ class DateSpread(StrEnum):
 
 def _day(written: str) -> date:
     try:
-        day = date.fromisoformat(written)
+        day = date.fromisoformat(written if _ISO_DAY.fullmatch(written) else "")
     except ValueError:
         raise typer.BadParameter(f"{written!r} is not a date written YYYY-MM-DD") from None
     if not 2010 <= day.year <= 2090:
@@ -216,25 +218,19 @@ def _read(source: str) -> bytes:
             return file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or str(fault)
-        raise SnapshotRefused((Fault(source, f"cannot be read: {reason}"),)) from fault
+        raise SnapshotRefused((Fault(repr(source), f"cannot be read: {reason}"),)) from fault
 
 
-def _version(*, wanted: bool) -> None:
-    if wanted:
-        from importlib.metadata import version
-
-        typer.echo(f"daysworth {version('daysworth')}")
-        raise typer.Exit
-
-
-@app.callback()
+@app.callback(invoke_without_command=True)
 def _root(
     *,
-    version: Annotated[
-        bool, typer.Option("--version", help="Print the release and stop.", is_eager=True)
-    ] = False,
+    version: Annotated[bool, typer.Option("--version", help="Print the release and stop.")] = False,
 ) -> None:
-    _version(wanted=version)
+    if version:
+        from importlib.metadata import version as release
+
+        typer.echo(f"daysworth {release('daysworth')}")
+        raise typer.Exit
 
 
 def main() -> None:

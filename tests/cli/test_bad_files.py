@@ -27,8 +27,8 @@ def hostile_characters(text: str) -> list[str]:
 
 
 NO_JSON = {
-    "nothing": (b"", "is not JSON"),
-    "blanks": (b" \n\t", "is not JSON"),
+    "nothing": (b"", "is empty"),
+    "blanks": (b" \n\t", "is empty"),
     "words": (b"lots of beans", "is not JSON"),
     "half an object": (good_text()[:-20], "is not JSON"),
     "more than one": (good_text() + b"{}", "is not JSON"),
@@ -100,7 +100,7 @@ def test_no_message_carries_what_disturbs_a_terminal(kind: str) -> None:
         broken = changed(broken, (*LOT, "food"), "moss")
     said = faults_in(written(broken))
     assert hostile_characters(said) == []
-    assert len(said.splitlines()) == 1
+    assert all(line.startswith(("lots", "lot ", "settings")) for line in said.splitlines())
 
 
 def test_standard_error_carries_nothing_that_disturbs_a_terminal() -> None:

@@ -12,10 +12,10 @@ from importlib.metadata import version
 from pydantic import TypeAdapter
 
 from daysworth.answers.needs_in_words import class_in_words
-from daysworth.domain.ages import Stage
+from daysworth.domain.ages import Stage, stage_of
 from daysworth.domain.cautions import Topic, cautions_on, topics_of
 from daysworth.domain.snapshot import Snapshot
-from daysworth.planners.classes import present_households
+from daysworth.planners.classes import is_present, present_households
 from daysworth.planners.coverage import ClassDays, Coverage, HouseholdDays, plan_coverage
 from daysworth.planners.rotation import Rotation, plan_rotation
 from daysworth.planners.scenario import Scenario
@@ -249,27 +249,29 @@ def _round(rotation: Rotation, snapshot: Snapshot) -> RoundAnswer:
         rotation.next_round_day,
         rotation.due_units,
         figure(rotation.due_energy_kcal),
-        _lots(rotation.due, snapshot),
+        _lots(rotation.due, snapshot, promised_too=False),
     )
 
 
 def _set_aside(rotation: Rotation, snapshot: Snapshot) -> SetAsideAnswer:
     aside = rotation.set_aside
     return SetAsideAnswer(
-        _lots(aside[Standing.PAST], snapshot),
-        _lots(aside[Standing.UNDATED], snapshot),
-        _lots(aside[Standing.DAMAGED], snapshot),
-        _lots(aside[Standing.QUARANTINED], snapshot),
+        _lots(aside[Standing.PAST], snapshot, promised_too=True),
+        _lots(aside[Standing.UNDATED], snapshot, promised_too=True),
+        _lots(aside[Standing.DAMAGED], snapshot, promised_too=True),
+        _lots(aside[Standing.QUARANTINED], snapshot, promised_too=True),
     )
 
 
-def _lots(items: tuple[DatedLot, ...], snapshot: Snapshot) -> list[LotAnswer]:
+def _lots(
+    items: tuple[DatedLot, ...], snapshot: Snapshot, *, promised_too: bool
+) -> list[LotAnswer]:
     places = {place.id: place.name for place in snapshot.places}
     return [
         LotAnswer(
             item.lot.id,
             item.food.name,
-            item.lot.units,
+            item.lot.units if promised_too else item.lot.units_to_eat,
             places[item.lot.place],
             item.last_good_day,
         )
@@ -280,9 +282,10 @@ def _lots(items: tuple[DatedLot, ...], snapshot: Snapshot) -> list[LotAnswer]:
 def _topics(coverage: Coverage, snapshot: Snapshot) -> frozenset[Topic]:
     homes = present_households(snapshot, coverage.scenario)
     infants = any(
-        mouth.eater.stage is not Stage.TABLE_FOOD
-        for item in coverage.classes
-        for mouth in item.members.mouths
+        stage_of(member, coverage.as_of) is not Stage.TABLE_FOOD
+        for home in homes
+        for member in home.members
+        if is_present(member, coverage.as_of)
     )
     always = {Topic.FOOD, Topic.FIRE, Topic.WATER}
     if coverage.scenario.places_lost:

@@ -17,7 +17,7 @@ from pydantic import ConfigDict, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import ErrorDetails
-from pydantic_core.core_schema import DataclassSchema
+from pydantic_core.core_schema import DataclassSchema, FrozenSetSchema
 
 from daysworth.domain.errors import Fault, SnapshotRefused
 from daysworth.domain.label_dates import PRINTED_PATTERN
@@ -26,6 +26,7 @@ from daysworth.domain.snapshot import Snapshot
 MOST_BYTES: Final = 64 * 1024 * 1024
 MOST_FAULTS: Final = 12
 _SHOWN_CHARACTERS: Final = 40
+_MOST_CHARACTERS: Final = 240
 _BYTE_ORDER_MARK: Final = b"\xef\xbb\xbf"
 
 Json = dict[str, "Json"] | list["Json"] | str | int | float | bool | None
@@ -49,10 +50,14 @@ def read_snapshot(text: bytes) -> Snapshot:
     """Read a snapshot from UTF-8 JSON. Raises SnapshotRefused with every fault found."""
     if len(text) > MOST_BYTES:
         raise SnapshotRefused((Fault("", f"is larger than {MOST_BYTES // 1024**2} MB"),))
+    if not text.strip():
+        raise SnapshotRefused((Fault("", "is empty"),))
     try:
         found = _adapter().validate_json(text.removeprefix(_BYTE_ORDER_MARK))
     except ValidationError as refused:
-        raise SnapshotRefused(_faults(refused)) from None
+        raise SnapshotRefused(_shown(_faults(refused))) from None
+    except SnapshotRefused as refused:
+        raise SnapshotRefused(_shown(refused.faults)) from None
     return Snapshot(**{field.name: getattr(found, field.name) for field in fields(Snapshot)})
 
 
@@ -84,6 +89,12 @@ def snapshot_schema() -> dict[str, Json]:
 class _SchemaWriter(GenerateJsonSchema):
     """Write what a file's author needs to know, and leave out what a programmer does."""
 
+    def frozenset_schema(self, schema: FrozenSetSchema) -> JsonSchemaValue:
+        """Let a list name a thing twice: it is a set, and once is enough."""
+        written = super().frozenset_schema(schema)
+        written.pop("uniqueItems", None)
+        return written
+
     def dataclass_schema(self, schema: DataclassSchema) -> JsonSchemaValue:
         """Keep a type's description short of what it raises, and give a label date its form."""
         written = super().dataclass_schema(schema)
@@ -99,25 +110,37 @@ _RAISES: Final = re.compile(r"\bRaises\s")
 
 def _faults(refused: ValidationError) -> tuple[Fault, ...]:
     errors = refused.errors(include_url=False)
-    shown = [_fault(error) for error in errors[:MOST_FAULTS]]
-    if len(errors) > MOST_FAULTS:
-        shown.append(Fault("", f"and {len(errors) - MOST_FAULTS} more faults"))
+    paths = {error["loc"] for error in errors}
+    within = {path[:depth] for path in paths for depth in range(len(path))}
+    # A list is "too short" when what stands in it is wrong; the latter is enough to say.
+    return tuple(
+        Fault(_where(error["loc"]), _what(error) + _given(error))
+        for error in errors
+        if error["type"] != "too_short" or error["loc"] not in within
+    )
+
+
+def _shown(faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
+    """Keep a dozen faults and count the rest; nothing shown is long, or disturbs a terminal."""
+    shown = [Fault(_calm(fault.where), _calm(fault.what)) for fault in faults[:MOST_FAULTS]]
+    if len(faults) > MOST_FAULTS:
+        shown.append(Fault("", f"and {len(faults) - MOST_FAULTS} more faults"))
     return tuple(shown)
 
 
-def _fault(error: ErrorDetails) -> Fault:
-    path = error["loc"]
-    return Fault(_where(path), _what(error) + _given(error, path))
+def _calm(text: str) -> str:
+    short = text if len(text) <= _MOST_CHARACTERS else text[:_MOST_CHARACTERS] + "…"
+    return "".join(letter if letter.isprintable() else "\ufffd" for letter in short)
 
 
 def _where(path: Sequence[int | str]) -> str:
-    """Write a path as a person counts: lots, number 3 > units."""
+    """Write a path as a person counts: lots number 3 > units."""
     words: list[str] = []
     for part in path:
         if isinstance(part, int):
             words[-1:] = [f"{words[-1] if words else 'entry'} number {part + 1}"]
         else:
-            words.append(part)
+            words.append(part if len(part) <= _SHOWN_CHARACTERS else part[:_SHOWN_CHARACTERS] + "…")
     return " > ".join(words)
 
 
@@ -173,12 +196,17 @@ _BOUNDS: Final[Mapping[tuple[str, str], str]] = {
 }
 
 
-def _given(error: ErrorDetails, path: Sequence[int | str]) -> str:
-    """Echo a short wrong value, save anything that tells of a person."""
-    value = error["input"]
-    if "members" in path or error["type"] in ("missing", "json_invalid", "value_error"):
+def _given(error: ErrorDetails) -> str:
+    """Echo a short wrong value, save anything that may tell of a person."""
+    path, value = error["loc"], error["input"]
+    if not path or path[0] == "households" or error["type"] in _SPEAK_FOR_THEMSELVES:
         return ""
     if not isinstance(value, (str, int, float)) or isinstance(value, bool):
         return ""
     shown = repr(value)
     return f", not {shown}" if len(shown) <= _SHOWN_CHARACTERS else ""
+
+
+_SPEAK_FOR_THEMSELVES: Final = frozenset(
+    {"missing", "json_invalid", "value_error", "unexpected_keyword_argument"}
+)
