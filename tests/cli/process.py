@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 from typing import Final
 
@@ -22,8 +23,9 @@ def daysworth(
     )
 
 
+@cache
 def done(*arguments: str, given: bytes = b"", hash_seed: str = "0") -> str:
-    """Run the command, which must succeed and say nothing on standard error."""
+    """Run the command, once for the same question; it must succeed and say nothing else."""
     ran = daysworth(*arguments, given=given, hash_seed=hash_seed)
     assert (ran.returncode, ran.stderr) == (0, b"")
     return ran.stdout.decode()

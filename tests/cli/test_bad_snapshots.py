@@ -7,6 +7,8 @@ from typing import IO
 
 import pytest
 
+from daysworth.answers.snapshot_file import read_snapshot
+from daysworth.domain.errors import SnapshotRefused
 from tests.cli.process import DAYSWORTH, daysworth, done, refused
 
 Document = dict[str, object]
@@ -131,8 +133,19 @@ def test_the_refusal_says_what_and_where(good: bytes, name: str) -> None:
     if name == "an extra with a role":
         document["foods"][0]["roles"] = ["protein"]
     change(document)
-    said = planned(json.dumps(document).encode())
-    assert all(word in said for word in words), said
+    with pytest.raises(SnapshotRefused) as said:
+        read_snapshot(json.dumps(document).encode())
+    assert all(word in str(said.value) for word in words), said.value
+
+
+def test_the_command_prints_a_refusal_line_by_line(good: bytes) -> None:
+    document = json.loads(good)
+    put("lots", 2, "units", value=-3)(document)
+    put("settings", "timezone", value="Mars/Base")(document)
+    said = planned(json.dumps(document).encode()).splitlines()
+    assert said[0] == "This snapshot cannot be used; nothing was changed:"
+    assert said[1].startswith("  settings: there is no time zone 'Mars/Base'")
+    assert said[2] == "  lots number 3 > units: must be 0 or more, not -3"
 
 
 def test_what_somebody_must_not_eat_is_never_echoed(good: bytes) -> None:

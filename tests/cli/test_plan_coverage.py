@@ -2,6 +2,7 @@
 
 import json
 import subprocess
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ def snapshot() -> bytes:
     return daysworth("snapshot", "generate", *SIZE, "--own-share", "0.2").stdout
 
 
+@cache
 def asked(snapshot: bytes, *options: str) -> dict[str, object]:
     answer: dict[str, object] = json.loads(
         done("plan", "coverage", "-", "--json", *options, given=snapshot)

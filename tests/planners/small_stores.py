@@ -42,9 +42,22 @@ def containing(*substances: Substance) -> DeclaredFacts:
 NEEDED: Final = Preparation.NEEDED
 FOODS: Final = (
     food("beans", kcal=110, protein_g=7, figures_for=MassBasis.DRAINED, drained_fraction=0.6),
-    food("peanut_spread", kcal=600, protein_g=22, facts=containing(Substance.PEANUT)),
     food(
-        "biscuits", kcal=480, protein_g=4, facts=containing(Substance.WHEAT), texture=Texture.FIRM
+        "peanut_spread",
+        kcal=600,
+        protein_g=22,
+        facts=containing(Substance.PEANUT),
+        keeps_opened_days=6,
+        keeps_repacked_days=9,
+    ),
+    food(
+        "biscuits",
+        kcal=480,
+        protein_g=4,
+        facts=containing(Substance.WHEAT),
+        texture=Texture.FIRM,
+        keeps_opened_days=3,
+        keeps_repacked_days=4,
     ),
     food("crisps", kcal=530, protein_g=1.5, made_of=MadeOf.PLAIN_PLANT),
     food("fruit", kcal=70, protein_g=0.4, made_of=MadeOf.PLAIN_PLANT),
@@ -54,7 +67,15 @@ FOODS: Final = (
     food(
         "rice", kcal=365, protein_g=7, heating=NEEDED, added_water=NEEDED, added_water_ml_100g=250
     ),
-    food("milk_powder", kcal=490, protein_g=26, added_water=NEEDED, added_water_ml_100g=800),
+    food(
+        "milk_powder",
+        kcal=490,
+        protein_g=26,
+        added_water=NEEDED,
+        added_water_ml_100g=800,
+        keeps_opened_days=4,
+        keeps_repacked_days=5,
+    ),
     food("formula_ready", kcal=63, protein_g=1.4, group=FoodGroup.INFANT_FORMULA),
     food(
         "formula_powder",
@@ -73,7 +94,7 @@ FOODS: Final = (
 _EATEN: Final = FOODS[:-1]
 _AGES_MONTHS: Final = (3, 8, *(30, 60, 100, 130, 160, 200, 400, 450, 500, 600, 700, 900) * 2)
 _ALLERGIES: Final = (Substance.PEANUT, Substance.WHEAT, Substance.FISH)
-_DIETS: Final = (Diet.VEGETARIAN, Diet.GLUTEN_FREE, Diet.SOFT, Diet.DIABETIC)
+_DIETS: Final = (Diet.VEGETARIAN, Diet.GLUTEN_FREE, Diet.SOFT, Diet.DIABETIC, Diet.PUREED)
 
 
 def small_store(seed: int) -> tuple[Snapshot, Scenario]:
@@ -144,7 +165,7 @@ def _restrictions(rng: random.Random) -> tuple[Restriction, ...]:
             ),
         )
     if draw < 0.3:
-        return (Restriction(diet=rng.choice(_DIETS)),)
+        return (Restriction(diet=rng.choice(_DIETS), reach=rng.choice((None, Reach.HOME))),)
     return ()
 
 
@@ -153,6 +174,7 @@ def _lot(rng: random.Random, number: int, homes: Sequence[Household]) -> Lot:
     home = rng.choice(homes)
     is_shared = rng.random() < 0.75
     units = rng.randint(0, 6)
+    promised = rng.randint(0, units) if rng.random() < 0.1 else 0
     kind, printed = _label(rng)
     return Lot(
         id=LotId(f"l{number}"),
@@ -161,14 +183,20 @@ def _lot(rng: random.Random, number: int, homes: Sequence[Household]) -> Lot:
         units=units,
         owner=home.id if not is_shared or rng.random() < 0.3 else None,
         is_shared=is_shared,
-        units_promised=rng.randint(0, units) if rng.random() < 0.1 else 0,
+        units_promised=promised,
+        units_in_kits=rng.randint(0, units - promised) if rng.random() < 0.15 else 0,
         net_mass_g=rng.choice((None, None, 250.0, 900.0, 2_000.0)),
         label_kind=kind,
         printed=printed,
-        opened_on=AS_OF - timedelta(days=1) if rng.random() < 0.05 else None,
+        opened_on=_handled(rng),
+        repacked_on=_handled(rng),
         condition=rng.choice((Condition.SOUND,) * 14 + tuple(Condition)),
         reading=_reading(rng, chosen),
     )
+
+
+def _handled(rng: random.Random) -> date | None:
+    return AS_OF - timedelta(days=rng.randint(0, 4)) if rng.random() < 0.06 else None
 
 
 def _label(rng: random.Random) -> tuple[LabelKind, str | None]:

@@ -12,7 +12,7 @@ from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.lots import Condition
 from daysworth.domain.needs import NeedsBasis
 from daysworth.domain.people import InfantFeeding
-from daysworth.domain.restrictions import DeclaredFacts, Restriction, Substance
+from daysworth.domain.restrictions import DeclaredFacts, Reach, Restriction, Substance
 from daysworth.planners.scenario import Scenario, StockScope
 from tests.planners.one_home import (
     BREAD,
@@ -54,6 +54,11 @@ NUTS = also(
 )
 LEAVES = also(food("leaves", kcal=500, protein_g=20, net_g=200))
 READ = DeclaredFacts(free_from=frozenset(Substance))
+MEAGRE = also(food("meagre", kcal=500, protein_g=10, net_g=200))
+"""1,000 kcal and 20 g of protein a pack."""
+_CHILD = woman("b", born_on=AS_OF.replace(year=AS_OF.year - 5))
+"""1,400 kcal and 19 g of protein a day."""
+_PAIR = home(woman("a"), _CHILD)
 
 
 def test_eight_packs_of_a_thousand_kcal_feed_two_women_for_two_days() -> None:
@@ -201,6 +206,22 @@ def test_own_water_serves_its_own_household_alone() -> None:
     assert [h.days for h in coverage.households] == pytest.approx([1, 3])
 
 
+def test_a_household_drinks_from_the_shared_water_when_its_own_is_gone() -> None:
+    snapshot = store(
+        [home(woman("a")), home(woman("b"), id_="g")],
+        [lot(BREAD, 20), filled(10), filled(2, owner=HouseholdId("g"), is_shared=False)],
+        water_l_per_person_day=4.0,
+    )
+    coverage = asked(snapshot, Scenario(stock=StockScope.ALL))
+    assert [h.days for h in coverage.households] == pytest.approx([1.5, 1.5])
+
+
+def test_a_household_without_a_need_still_gets_its_own_line() -> None:
+    nursed = woman("b", born_on=AS_OF - timedelta(days=100), infant_feeding=InfantFeeding.BREASTFED)
+    coverage = asked(store([home(woman("a")), home(nursed, id_="g")], [lot(BREAD, 4)]))
+    assert [h.days for h in coverage.households] == [pytest.approx(2), None]
+
+
 def test_oil_alone_feeds_nobody_and_beside_bread_only_its_share() -> None:
     assert asked(store(lots=[lot(OIL, 100)])).everyone_fed_days == 0
     with_bread = store(lots=[lot(OIL, 100), lot(BREAD, 17)], extras_share=0.15)
@@ -215,22 +236,40 @@ def test_food_too_poor_in_protein_feeds_only_as_far_as_its_protein() -> None:
     assert mixed == pytest.approx(10 / (41 / 37.5))
 
 
-def test_members_of_unlike_protein_need_are_split_where_the_mix_is_too_poor() -> None:
-    child = woman("b", born_on=AS_OF.replace(year=AS_OF.year - 5))
-    needs_both = store([home(woman("a"), child)], [lot(STARCH, 40), lot(BREAD, 2)])
-    coverage = asked(needs_both)
+def test_pooling_unlike_protein_needs_by_their_sum_would_feed_the_neediest_too_long() -> None:
+    # Meagre packs give 2 g in 100 kcal: enough for the two between them, who need 65 g in
+    # 3,400 kcal (1.9 g), and too little for her, who needs 46 g in 2,000 kcal (2.3 g).
+    coverage = asked(store([_PAIR], [lot(MEAGRE, 48), lot(BREAD, 3)]))
+    # By the sum alone, the 51,000 kcal and 1,080 g would feed both for 15 days.
+    assert 15 * 3_400 == 51 * 1_000
+    assert 15 * 65 <= 48 * 20 + 3 * 40
+    # Apart: each pack of bread among her two a day makes up 20 g, and she lacks 6 g a day.
+    assert coverage.everyone_fed_days == pytest.approx(3 * 20 / 6)
     assert len(coverage.classes) == 2
-    # Pooled by their sum, 65 g in 3,400 kcal, bread and starch would go further for both than
-    # they do: the woman needs 46 g in 2,000 kcal, 2.3 % against 1.9 %. Apart, for T days,
-    # 85 g of the bread's and starch's protein: 40 x 2 + 2.5 x (3.4 T - 2) = 65 T, and she must
-    # find her own 46 T in it, which she can, since the child's 19 T in 1.4 T packs is met too.
-    days = (80 - 5) / (65 - 2.5 * 3.4)
-    assert coverage.everyone_fed_days == pytest.approx(days)
+    assert coverage.next_level_days == pytest.approx((51 - 20) / 1.4)
+
+
+def test_a_lot_that_parts_a_pool_does_not_lower_everyone_fed_days() -> None:
+    # Nuts suit the child alone, so they end any pool, and with it any error that it hid.
+    allergy = Restriction(allergy=Substance.PEANUT, reach=Reach.PERSON)
+    pair = home(woman("a", restrictions=(allergy,)), _CHILD)
+    held = [lot(MEAGRE, 48, reading=READ), lot(BREAD, 3, reading=READ)]
+    before, after = asked(store([pair], held)), asked(store([pair], [*held, lot(NUTS, 1)]))
+    assert before.everyone_fed_days == pytest.approx(10)
+    assert after.everyone_fed_days == pytest.approx(10)
+    assert after.next_level_days == pytest.approx((51 + 1 - 20) / 1.4)
+
+
+def test_unlike_protein_needs_may_share_a_mix_too_poor_for_one_if_it_can_be_parted() -> None:
+    coverage = asked(store([_PAIR], [lot(STARCH, 40), lot(BREAD, 2)]))
+    # Of 3.4 packs a day for both, b of bread give 40 g and the others 2.5 g, 65 g in all: she
+    # takes the most of the bread. The mix as a whole has 1.9 g in 100 kcal, and she needs 2.3 g.
+    bread = (65 - 3.4 * 2.5) / 37.5
+    assert coverage.everyone_fed_days == pytest.approx(2 / bread)
 
 
 def test_a_pool_that_is_dense_enough_for_its_neediest_is_kept_together() -> None:
-    child = woman("b", born_on=AS_OF.replace(year=AS_OF.year - 5))
-    coverage = asked(store([home(woman("a"), child)], [lot(BREAD, 17)]))
+    coverage = asked(store([_PAIR], [lot(BREAD, 17)]))
     assert len(coverage.classes) == 1
     assert coverage.everyone_fed_days == pytest.approx(5)
 
