@@ -168,12 +168,13 @@ def is_more(snapshot: Snapshot, scenario: Scenario, *, than: Coverage) -> bool:
 
 
 def lasting(snapshot: Snapshot) -> Snapshot:
-    """Date every lot that is good today far ahead."""
+    """Date every lot that is good today far ahead, save what was opened or repacked here."""
     lots = tuple(
-        replace(lot, label_kind=LabelKind.USE_BY, printed="2090", opened_on=None, repacked_on=None)
+        replace(lot, label_kind=LabelKind.USE_BY, printed="2090")
         if (day := lot.last_good_day(food, grace_days=snapshot.settings.grace_days)) is not None
         and day >= AS_OF
         and not food.is_water
+        and not lot.is_handled_here
         else lot
         for lot in snapshot.lots
         for food in snapshot.foods
@@ -185,7 +186,7 @@ def lasting(snapshot: Snapshot) -> Snapshot:
 def filling(snapshot: Snapshot) -> Snapshot:
     """Give every food that has energy more protein than anyone needs."""
     foods = tuple(
-        replace(food, protein_g_100g=food.energy_kcal_100g / 10) if food.energy_kcal_100g else food
+        replace(food, protein_g_100g=max(food.protein_g_100g, food.energy_kcal_100g / 10))
         for food in snapshot.foods
     )
     return replace(snapshot, foods=foods)

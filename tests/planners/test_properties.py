@@ -113,7 +113,7 @@ def test_splitting_lots_in_two_changes_nothing(seed: int) -> None:
 
 
 def in_two(lot: Lot) -> tuple[Lot, Lot]:
-    """Part a third of the free units from a lot; what is promised or in kits stays with the rest."""
+    """Part a third of the free units from a lot; promised and kit units stay with the rest."""
     parted = (lot.units - lot.units_promised - lot.units_in_kits) // 3
     return (
         replace(lot, id=LotId(f"{lot.id}-part"), units=parted, units_promised=0, units_in_kits=0),
