@@ -52,6 +52,9 @@ NUTS = also(
         facts=DeclaredFacts(contains=frozenset({Substance.PEANUT})),
     )
 )
+KEEPS = also(
+    food("keeps", kcal=500, protein_g=20, net_g=200, keeps_opened_days=4, keeps_repacked_days=4)
+)
 LEAVES = also(food("leaves", kcal=500, protein_g=20, net_g=200))
 READ = DeclaredFacts(free_from=frozenset(Substance))
 MEAGRE = also(food("meagre", kcal=500, protein_g=10, net_g=200))
@@ -226,6 +229,31 @@ def test_oil_alone_feeds_nobody_and_beside_bread_only_its_share() -> None:
     assert asked(store(lots=[lot(OIL, 100)])).everyone_fed_days == 0
     with_bread = store(lots=[lot(OIL, 100), lot(BREAD, 17)], extras_share=0.15)
     assert asked(with_bread).everyone_fed_days == pytest.approx(10)
+
+
+def test_nobody_lives_on_oil_to_leave_the_bread_to_others() -> None:
+    allergic = woman("b", restrictions=(Restriction(allergy=Substance.PEANUT),))
+    held = [lot(BREAD, 37, reading=READ), lot(OIL, 100)]
+    coverage = asked(store([home(woman("a")), home(allergic, id_="g")], held, extras_share=0.15))
+    # The oil's label is unread, so she who is allergic eats two packs of bread a day, and the
+    # other at least 1.7.
+    assert coverage.everyone_fed_days == pytest.approx(37 / 3.7)
+
+
+def test_best_by_dates_get_the_stores_grace_but_not_once_opened() -> None:
+    today = {"label_kind": LabelKind.BEST_BY, "printed": AS_OF.isoformat()}
+    grace = {FoodGroup.PREPARED_MEALS: 2}
+    closed = store(lots=[lot(KEEPS, 20, **today)], grace_days=grace)
+    opened = store(lots=[lot(KEEPS, 20, opened_on=AS_OF, **today)], grace_days=grace)
+    assert asked(closed).everyone_fed_days == pytest.approx(3)
+    assert asked(opened).everyone_fed_days == pytest.approx(1)
+
+
+@pytest.mark.parametrize("handled", ["opened_on", "repacked_on"])
+def test_food_opened_or_repacked_counts_for_as_long_as_it_keeps(handled: str) -> None:
+    yesterday = {handled: AS_OF - timedelta(days=1)}
+    assert asked(store(lots=[lot(KEEPS, 20, **yesterday)])).everyone_fed_days == pytest.approx(4)
+    assert asked(store(lots=[lot(BREAD, 20, **yesterday)])).everyone_fed_days == 0
 
 
 def test_food_too_poor_in_protein_feeds_only_as_far_as_its_protein() -> None:

@@ -29,7 +29,7 @@ from daysworth.planners.classes import (
     present_households,
     split_by_ratio,
 )
-from daysworth.planners.fairness import FairDays, FairPlanner
+from daysworth.planners.fairness import SAME, FairDays, FairPlanner
 from daysworth.planners.program import Question
 from daysworth.planners.scenario import Scenario, check_scenario
 from daysworth.planners.shelf import (
@@ -230,7 +230,8 @@ def _split(classes: Sequence[EatingClass], short: Mapping[int, float]) -> tuple[
     """Split the classes that fell short of protein at the density they reached."""
     parted: list[EatingClass] = []
     for c, one in enumerate(classes):
-        parted.extend(split_by_ratio(one, short[c]) if c in short else (one,))
+        # A hair above, so that rounding leaves neither part empty.
+        parted.extend(split_by_ratio(one, short[c] * (1 + SAME / 2)) if c in short else (one,))
     return in_order(parted)
 
 
