@@ -27,7 +27,9 @@ def watch(event, args):
         did.append(f"{current[0]}: {event}")
     if event == "open" and isinstance(args[0], str):
         path, mode, flags = os.path.abspath(args[0]), args[1] or "r", args[2] or 0
+        # An environment may stand inside the repository; what it installs is not ours.
         ours = path.startswith(root + os.sep) and not path.endswith((".py", ".pyc"))
+        ours = ours and os.sep + "site-packages" + os.sep not in path
         cached = os.sep + "__pycache__" + os.sep in path
         writes = flags & (os.O_WRONLY | os.O_RDWR) and not cached
         if (ours and not cached) or writes:
