@@ -3,8 +3,20 @@
     DaysworthError
     ├── InputRefused             what was given cannot be used; nothing was changed
     │   ├── DateRefused          a label date that is not a date, or is not of this century
-    │   ├── SnapshotRefused      a snapshot that contradicts itself or does not fit the schema
-    │   └── ScenarioRefused      a question about a place or a household the store does not have
+    │   ├── FieldsRefused        some fields cannot be used, each named with what is wrong
+    │   │   └── SnapshotRefused  a snapshot that contradicts itself or does not fit the schema
+    │   ├── ScenarioRefused      a question about a place or a household the store does not have
+    │   ├── BarcodeRefused       digits that are no GS1 number or element string
+    │   └── KeyUsed              a key that was used for another request
+    ├── StoreRefused             the store as it stands does not allow what was asked
+    │   ├── NotThere             it has no such thing, or none that the asker may see
+    │   ├── StockRefused         too few units, another place, a lot that was opened already
+    │   ├── NotAsItWas           it was changed since the asker looked
+    │   └── StoreOccupied        an import into a store that holds something already
+    ├── AccessRefused            nobody whom the store knows
+    │   └── NotAllowed           somebody it knows, who may not do this
+    ├── StoreBusy                the database did not come free in time; nothing was changed
+    ├── SchemaBehind             the database has not the tables of this release
     └── PlanningFailed           a planner could not prove an answer, so it gives none
         ├── PlanningStopped      the solve was cancelled or ran into its limit
         └── SolverTrouble        the solver ended in a way that proves nothing
@@ -42,12 +54,60 @@ class Fault:
         return f"{self.where}: {self.what}" if self.where else self.what
 
 
-class SnapshotRefused(InputRefused):
-    """Say that a snapshot cannot be used, with every fault that was found (at least one)."""
+class FieldsRefused(InputRefused):
+    """Say that what was given cannot be used, with every fault that was found (at least one)."""
 
     def __init__(self, faults: tuple[Fault, ...]) -> None:
         super().__init__("; ".join(str(fault) for fault in faults))
         self.faults = faults
+
+
+class SnapshotRefused(FieldsRefused):
+    """Say that a snapshot cannot be used, with every fault that was found (at least one)."""
+
+
+class BarcodeRefused(InputRefused):
+    """Say that what was scanned is no GS1 number and no GS1 element string."""
+
+
+class KeyUsed(InputRefused):
+    """Say that an idempotency key was used before, for a request that was not the same."""
+
+
+class StoreRefused(DaysworthError):
+    """Say that the store, as it stands, does not allow what was asked; nothing was changed."""
+
+
+class NotThere(StoreRefused):
+    """Say that the store has no such thing, or none that the asker may see."""
+
+
+class StockRefused(StoreRefused):
+    """Say that the stock does not allow it: too few units, another place, opened already."""
+
+
+class NotAsItWas(StoreRefused):
+    """Say that what was to be changed has been changed since the asker looked."""
+
+
+class StoreOccupied(StoreRefused):
+    """Say that an import needs a store that holds nothing yet."""
+
+
+class AccessRefused(DaysworthError):
+    """Say that a credential is none that the store knows, has expired or was revoked."""
+
+
+class NotAllowed(AccessRefused):
+    """Say that a credential is known, and that its role may not do this."""
+
+
+class StoreBusy(DaysworthError):
+    """Say that the database did not come free in time; nothing was changed."""
+
+
+class SchemaBehind(DaysworthError):
+    """Say that the database has not the tables of this release."""
 
 
 class PlanningFailed(DaysworthError):

@@ -1,0 +1,69 @@
+"""Let a household leave: its stock is returned or given, and all that tells of it is erased."""
+
+from enum import StrEnum
+
+from sqlalchemy import delete, select, update
+
+from daysworth.db.households import check_household, read_household
+from daysworth.db.ledger.held import LOT_COLUMNS, change, held_from
+from daysworth.db.tables import CREDENTIAL, DISCLOSURE, HOUSEHOLD, LOT
+from daysworth.db.transactions import Writing
+from daysworth.domain.entries import EntryKind
+from daysworth.domain.errors import StockRefused
+from daysworth.domain.identifiers import HouseholdId
+
+
+class OwnStock(StrEnum):
+    """What becomes of a leaving household's own stock."""
+
+    RETURNED = "returned"
+    GIVEN = "given"
+
+
+def erase_household(
+    writing: Writing, household: HouseholdId, *, own_stock: OwnStock | None, if_revision: int
+) -> None:
+    """Return or give what a household owns, and erase it, its members and its credentials.
+
+    The ledger keeps what happened to the lots, under an id that then stands for nobody. Raises
+    NotThere, NotAsItWas; StockRefused where nobody said what becomes of its stock, or where some
+    of what is to be returned is in kits or promised.
+    """
+    check_household(read_household(writing, household), if_revision)
+    lots = select(*LOT_COLUMNS).where(LOT.c.store == writing.store, LOT.c.owner == household)
+    for row in writing.connection.execute(lots.order_by(LOT.c.id)).all():
+        lot = held_from(row)
+        nobody = {"owner": None, "is_shared": True}
+        if lot.units == 0:
+            _forget_owner(writing, lot.id)
+        elif own_stock is OwnStock.GIVEN:
+            change(writing, lot, kind=EntryKind.GIVEN, values=nobody)
+        elif own_stock is None:
+            raise StockRefused(
+                "this household owns stock: say whether it is returned to them or given to the "
+                "store (own_stock=returned or own_stock=given)"
+            )
+        elif lot.units_free < lot.units:
+            raise StockRefused(f"some of lot {lot.id!r} is in kits or promised: settle that first")
+        else:
+            change(writing, lot, kind=EntryKind.RETURNED, units=-lot.units, values=nobody)
+    _erase(writing, household)
+
+
+def _forget_owner(writing: Writing, lot: str) -> None:
+    writing.connection.execute(
+        update(LOT)
+        .where(LOT.c.store == writing.store, LOT.c.id == lot)
+        .values(owner=None, is_shared=True)
+    )
+
+
+def _erase(writing: Writing, household: HouseholdId) -> None:
+    for table, column in (
+        (CREDENTIAL, CREDENTIAL.c.household),
+        (DISCLOSURE, DISCLOSURE.c.household),
+        (HOUSEHOLD, HOUSEHOLD.c.id),
+    ):
+        writing.connection.execute(
+            delete(table).where(table.c.store == writing.store, column == household)
+        )

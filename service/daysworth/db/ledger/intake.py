@@ -1,0 +1,166 @@
+"""Receive boxes: one or many in one write, all of them or none."""
+
+from collections.abc import Sequence, Set
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy import Column, select
+
+from daysworth.db.food_kept import food_from
+from daysworth.db.kept_values import facts_text, settings_from
+from daysworth.db.ledger.held import Held, begin
+from daysworth.db.snapshots import day_there
+from daysworth.db.tables import FOOD, HOUSEHOLD, PLACE, STORE
+from daysworth.db.transactions import Writing
+from daysworth.domain.catalogue import generic_foods
+from daysworth.domain.entries import EntryKind, Role
+from daysworth.domain.errors import Fault, FieldsRefused, NotAllowed
+from daysworth.domain.foods import Food
+from daysworth.domain.identifiers import FoodId, LotId
+from daysworth.domain.intake import IntakeLine, Warned, warnings_for
+from daysworth.domain.label_dates import printed_day
+from daysworth.domain.lots import Lot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Received:
+    """One line of an intake as it was saved: the lot, its food, its day, and what to look at."""
+
+    lot: Held
+    food: Food | None
+    last_good_day: date | None
+    warnings: tuple[tuple[Warned, str], ...]
+
+
+def receive(writing: Writing, lines: Sequence[IntakeLine]) -> list[Received]:
+    """Save every line as a lot of its own, in one write.
+
+    Raises FieldsRefused, naming every line that refers to what the store does not have, and
+    NotAllowed where a household logs what is not its own.
+    """
+    row = writing.connection.execute(
+        select(STORE.c.settings).where(STORE.c.id == writing.store)
+    ).one()
+    settings = settings_from(row.settings)
+    known = _Known(writing, lines)
+    faults = tuple(
+        fault for number, line in enumerate(lines) for fault in known.faults(number, line)
+    )
+    if faults:
+        raise FieldsRefused(faults)
+    today = day_there(settings, at=writing.at)
+    received = []
+    for line in lines:
+        food = known.foods.get(line.food) if line.food is not None else None
+        day = (
+            None
+            if food is None
+            else _as_lot(line).last_good_day(food, grace_days=settings.grace_days)
+        )
+        received.append(
+            Received(
+                lot=_begin(writing, line),
+                food=food,
+                last_good_day=day,
+                warnings=tuple(warnings_for(line, food=food, last_good_day=day, today=today)),
+            )
+        )
+    return received
+
+
+class _Known:
+    """What the lines refer to, looked up once for all of them."""
+
+    def __init__(self, writing: Writing, lines: Sequence[IntakeLine]) -> None:
+        self._by = writing.by
+        self._places = _existing(writing, PLACE.c.id, {line.place for line in lines})
+        owners = {line.owner for line in lines if line.owner is not None}
+        self._owners = _existing(writing, HOUSEHOLD.c.id, owners)
+        self.foods = foods_named(writing, {line.food for line in lines if line.food is not None})
+
+    def faults(self, number: int, line: IntakeLine) -> list[Fault]:
+        """Find what a line refers to that is not there."""
+        where = f"lines number {number + 1}"
+        if self._by.role is Role.HOUSEHOLD and line.owner != self._by.household:
+            raise NotAllowed("a household logs its own stock: name it as the owner")
+        found = []
+        if line.place not in self._places:
+            found.append(Fault(f"{where} > place", f"there is no place {line.place!r}"))
+        if line.food is not None and line.food not in self.foods:
+            found.append(
+                Fault(
+                    f"{where} > food",
+                    f"there is no food {line.food!r}: search for it, or give words instead",
+                )
+            )
+        if line.owner is not None and line.owner not in self._owners:
+            found.append(Fault(f"{where} > owner", f"there is no household {line.owner!r}"))
+        if line.printed is not None:
+            found.extend(_date_faults(line.printed, where=f"{where} > printed"))
+        return found
+
+
+def _date_faults(printed: str, *, where: str) -> list[Fault]:
+    try:
+        printed_day(printed)
+    except ValueError as fault:
+        return [Fault(where, str(fault))]
+    return []
+
+
+def _existing(writing: Writing, column: Column[str], ids: Set[str]) -> Set[str]:
+    if not ids:
+        return set()
+    chosen = select(column).where(column.table.c.store == writing.store, column.in_(ids))
+    return set(writing.connection.scalars(chosen))
+
+
+def foods_named(writing: Writing, ids: set[FoodId]) -> dict[FoodId, Food]:
+    """Find foods by id: the store's own, then those that come with the release."""
+    generic = generic_foods()
+    found = {id_: generic[id_] for id_ in ids if id_ in generic}
+    if ids:
+        chosen = select(FOOD).where(FOOD.c.store == writing.store, FOOD.c.id.in_(ids))
+        own = [food_from(row) for row in writing.connection.execute(chosen)]
+        found.update({food.id: food for food in own})
+    return found
+
+
+def _as_lot(line: IntakeLine) -> Lot:
+    return Lot(
+        id=LotId("new"),
+        food=line.food or FoodId("none"),
+        place=line.place,
+        units=line.units,
+        owner=line.owner,
+        is_shared=line.is_shared,
+        net_mass_g=line.net_mass_g,
+        label_kind=line.label_kind,
+        printed=line.printed,
+        condition=line.condition,
+    )
+
+
+def _begin(writing: Writing, line: IntakeLine) -> Held:
+    like = Held(
+        id="",
+        food=line.food,
+        words=line.words,
+        place=line.place,
+        units=line.units,
+        owner=line.owner,
+        is_shared=line.is_shared,
+        units_in_kits=0,
+        units_promised=0,
+        net_mass_g=line.net_mass_g,
+        label_kind=line.label_kind,
+        printed=line.printed,
+        opened_on=None,
+        repacked_on=None,
+        condition=line.condition,
+        reading=None if line.reading is None else facts_text(line.reading),
+        pack_code=line.pack_code,
+        revision=1,
+    )
+    detail = {"giver": line.giver} if line.giver else None
+    return begin(writing, like, kind=EntryKind.RECEIVED, detail=detail)

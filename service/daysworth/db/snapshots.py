@@ -1,0 +1,198 @@
+"""Load a store at its current version as a snapshot, and fill an empty store from one.
+
+A load takes seven queries, whatever the store's size, in one read transaction. A lot that still
+waits for a coordinator to say what it is, and a lot of which nothing is left, are in no snapshot.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
+from datetime import date, datetime
+from itertools import count
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Connection, Select, Table, insert, select, update
+
+from daysworth.db.food_kept import food_from, food_values, with_generic
+from daysworth.db.kept_values import settings_from, settings_text
+from daysworth.db.lot_kept import lot_from, lot_values
+from daysworth.db.people_kept import (
+    Kept,
+    member_from,
+    member_values,
+    restriction_from,
+    restriction_values,
+)
+from daysworth.db.tables import ENTRY, FOOD, HOUSEHOLD, LOT, MEMBER, PLACE, RESTRICTION, STORE
+from daysworth.db.transactions import Reading, Writing
+from daysworth.domain.catalogue import generic_foods
+from daysworth.domain.entries import EntryKind
+from daysworth.domain.errors import NotThere, StoreOccupied
+from daysworth.domain.foods import Food
+from daysworth.domain.identifiers import HouseholdId, PlaceId, StoreId
+from daysworth.domain.lots import Lot, Place
+from daysworth.domain.people import Household, Member
+from daysworth.domain.restrictions import Restriction
+from daysworth.domain.settings import StoreSettings
+from daysworth.domain.snapshot import Snapshot
+
+
+def load_snapshot(reading: Reading, *, at: datetime) -> Snapshot:
+    """Load the store's current version, taken on the date that it is there at this instant.
+
+    Raises NotThere without such a store.
+    """
+    connection, store = reading.connection, reading.store
+    row = connection.execute(select(STORE).where(STORE.c.id == store)).first()
+    if row is None:
+        raise NotThere(f"there is no store {store!r} here")
+    settings = settings_from(row.settings)
+    return Snapshot(
+        store=StoreId(row.id),
+        store_name=row.name,
+        version=row.version,
+        taken_on=day_there(settings, at=at),
+        settings=settings,
+        households=_households(connection, store),
+        foods=with_generic(own_foods(connection, store)),
+        places=_places(connection, store),
+        lots=_lots(connection, store),
+    )
+
+
+def day_there(settings: StoreSettings, *, at: datetime) -> date:
+    """Give the date in the store's own time zone at an instant."""
+    return at.astimezone(ZoneInfo(settings.timezone)).date()
+
+
+def own_foods(connection: Connection, store: StoreId) -> list[Food]:
+    """Load the foods that are the store's own."""
+    return [food_from(row) for row in connection.execute(_of(FOOD, store))]
+
+
+def _of(table: Table, store: StoreId) -> Select[tuple[Kept, ...]]:
+    return select(table).where(table.c.store == store)
+
+
+def _places(connection: Connection, store: StoreId) -> tuple[Place, ...]:
+    rows = connection.execute(_of(PLACE, store))
+    found = [Place(id=PlaceId(row.id), name=row.name) for row in rows]
+    return tuple(sorted(found, key=lambda place: place.id))
+
+
+def _households(connection: Connection, store: StoreId) -> tuple[Household, ...]:
+    restrictions = restrictions_by_member(connection, store)
+    members: dict[str, list[Member]] = defaultdict(list)
+    for row in connection.execute(_of(MEMBER, store).order_by(MEMBER.c.position)):
+        members[row.household].append(member_from(row, restrictions.get(row.id, [])))
+    return tuple(
+        Household(id=HouseholdId(row.id), members=tuple(members[row.id]), pets=row.pets)
+        for row in sorted(connection.execute(_of(HOUSEHOLD, store)), key=lambda row: row.id)
+    )
+
+
+def restrictions_by_member(connection: Connection, store: StoreId) -> dict[str, list[Restriction]]:
+    """Load every restriction in a store, by member, in their order."""
+    found: dict[str, list[Restriction]] = defaultdict(list)
+    for row in connection.execute(_of(RESTRICTION, store).order_by(RESTRICTION.c.position)):
+        found[row.member].append(restriction_from(row))
+    return found
+
+
+def _lots(connection: Connection, store: StoreId) -> tuple[Lot, ...]:
+    kept = _of(LOT, store).where(LOT.c.food.is_not(None), LOT.c.units > 0)
+    found = [lot_from(row) for row in connection.execute(kept)]
+    found.sort(key=lambda lot: lot.id)
+    return tuple(found)
+
+
+def fill_store(writing: Writing, snapshot: Snapshot) -> None:
+    """Put everything of a snapshot into the store, each lot by an entry in the ledger.
+
+    The store's version becomes higher than the snapshot's. Raises StoreOccupied where the store
+    holds anything already.
+    """
+    connection = writing.connection
+    for table in (PLACE, HOUSEHOLD, FOOD, LOT):
+        if connection.execute(_of(table, writing.store).limit(1)).first() is not None:
+            raise StoreOccupied(
+                "a snapshot can only be put into a store that holds nothing yet; "
+                "nothing was changed"
+            )
+    version = max(writing.version, snapshot.version + 1)
+    connection.execute(
+        update(STORE)
+        .where(STORE.c.id == writing.store)
+        .values(
+            version=version, settings=settings_text(snapshot.settings), name=snapshot.store_name
+        )
+    )
+    for table, rows in _rows(writing, snapshot, version=version):
+        if rows:
+            connection.execute(insert(table), rows)
+
+
+Rows = list[dict[str, Kept]]
+
+
+def _rows(writing: Writing, snapshot: Snapshot, *, version: int) -> Iterator[tuple[Table, Rows]]:
+    kept = _keeper(writing.store)
+    members = [
+        (household, position, member)
+        for household in snapshot.households
+        for position, member in enumerate(household.members)
+    ]
+    yield PLACE, [kept({"id": place.id, "name": place.name}) for place in snapshot.places]
+    yield (
+        HOUSEHOLD,
+        [
+            kept({"id": one.id, "parcel_number": number, "name": one.id, "pets": one.pets})
+            for number, one in zip(count(1), snapshot.households)
+        ],
+    )
+    yield (
+        MEMBER,
+        [
+            kept({**member_values(member), "household": household.id, "position": position})
+            for household, position, member in members
+        ],
+    )
+    yield (
+        RESTRICTION,
+        [
+            kept({**values, "member": member.id}, has_revision=False)
+            for _, _, member in members
+            for values in restriction_values(member.restrictions)
+        ],
+    )
+    generic = generic_foods()
+    yield FOOD, [kept(food_values(food)) for food in snapshot.foods if generic.get(food.id) != food]
+    yield LOT, [kept(lot_values(lot)) for lot in snapshot.lots]
+    yield (
+        ENTRY,
+        [
+            kept(_received(writing, lot, version=version, line=line), has_revision=False)
+            for line, lot in enumerate(snapshot.lots)
+        ],
+    )
+
+
+def _received(writing: Writing, lot: Lot, *, version: int, line: int) -> dict[str, Kept]:
+    return {
+        "version": version,
+        "line": line,
+        "kind": EntryKind.RECEIVED,
+        "lot": lot.id,
+        "units": lot.units,
+        "at": writing.instant,
+        "credential": writing.by.id,
+        "by": writing.by.label,
+        "why": "from a snapshot",
+        "detail": "{}",
+    }
+
+
+def _keeper(store: StoreId) -> Callable[..., dict[str, Kept]]:
+    def kept(values: Mapping[str, Kept], *, has_revision: bool = True) -> dict[str, Kept]:
+        return {"store": store, **values, **({"revision": 1} if has_revision else {})}
+
+    return kept

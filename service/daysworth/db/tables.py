@@ -1,0 +1,23 @@
+"""Name the tables for Core statements, which is how everything here is read and written."""
+
+from typing import Final
+
+from sqlalchemy import MetaData, Table
+
+from daysworth.db import stock_rows
+from daysworth.db.rows import Row
+
+METADATA: Final[MetaData] = Row.metadata
+_TABLES: Final = METADATA.tables
+
+STORE: Final[Table] = _TABLES["store"]
+PLACE: Final[Table] = _TABLES["place"]
+HOUSEHOLD: Final[Table] = _TABLES["household"]
+MEMBER: Final[Table] = _TABLES["member"]
+RESTRICTION: Final[Table] = _TABLES["restriction"]
+FOOD: Final[Table] = _TABLES[str(stock_rows.FoodRow.__tablename__)]
+LOT: Final[Table] = _TABLES["lot"]
+ENTRY: Final[Table] = _TABLES["entry"]
+CREDENTIAL: Final[Table] = _TABLES["credential"]
+DISCLOSURE: Final[Table] = _TABLES["disclosure"]
+REPLAY: Final[Table] = _TABLES["replay"]

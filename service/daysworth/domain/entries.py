@@ -1,0 +1,55 @@
+"""Name the kinds of entry in the ledger, and who may write them.
+
+Stock changes only by appending an entry. Units on hand are the sum of a lot's entries.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NewType
+
+from daysworth.domain.identifiers import HouseholdId, StoreId
+
+CredentialId = NewType("CredentialId", str)
+
+
+class EntryKind(StrEnum):
+    """What happened to a lot."""
+
+    RECEIVED = "received"
+    COUNTED = "counted"
+    MOVED = "moved"
+    OPENED = "opened"
+    REDATED = "redated"
+    REPACKED = "repacked"
+    SHARED = "shared"
+    UNSHARED = "unshared"
+    GIVEN = "given"
+    RETURNED = "returned"
+    EATEN = "eaten"
+    QUARANTINED = "quarantined"
+    RELEASED = "released"
+    DISCARDED = "discarded"
+    CORRECTED = "corrected"
+
+
+class Role(StrEnum):
+    """What a credential is for."""
+
+    COORDINATOR = "coordinator"
+    VOLUNTEER = "volunteer"
+    HOUSEHOLD = "household"
+    SCRIPT = "script"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Credential:
+    """Someone whom a store knows: a role in one store, for a household its own alone.
+
+    `label` is how a coordinator tells credentials apart; it stands in the ledger as who did it.
+    """
+
+    id: CredentialId
+    store: StoreId
+    role: Role
+    label: str
+    household: HouseholdId | None = None

@@ -1,0 +1,86 @@
+"""Say what came in, and what whoever logs it should be warned of before the box is put away."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import Annotated, Final
+
+from annotated_types import Ge, Gt, Le, Len
+from dateutil.relativedelta import relativedelta
+
+from daysworth.domain.foods import Food
+from daysworth.domain.identifiers import FoodId, HouseholdId, IdLength, Name, PlaceId
+from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.lots import Condition
+from daysworth.domain.restrictions import DeclaredFacts
+
+KEEPS_MONTHS: Final = 6
+"""Food put up at a round should keep at least six months by the calendar: common practice."""
+
+MOST_UNITS: Final = 100_000
+"""More packs of one lot than this are taken for a slip of the pen."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IntakeLine:
+    """One box: units of a food that the catalogue has, or of something in the giver's words.
+
+    Exactly one of `food` and `words` is given. `pack_code` is the maker's code on the pack, for
+    recalls. Raises ValueError where the facts contradict one another.
+    """
+
+    place: Annotated[PlaceId, IdLength]
+    units: Annotated[int, Ge(1), Le(MOST_UNITS)]
+    food: Annotated[FoodId, IdLength] | None = None
+    words: Name | None = None
+    owner: Annotated[HouseholdId, IdLength] | None = None
+    is_shared: bool = True
+    net_mass_g: Annotated[float, Gt(0), Le(1_000_000)] | None = None
+    label_kind: LabelKind = LabelKind.UNLABELLED
+    printed: str | None = None
+    condition: Condition = Condition.SOUND
+    reading: DeclaredFacts | None = None
+    pack_code: Annotated[str, Len(1, 40)] | None = None
+    giver: Name | None = None
+
+    def __post_init__(self) -> None:
+        if (self.food is None) == (self.words is None):
+            raise ValueError("name a food of the catalogue, or say in words what it is")
+        if (self.label_kind is LabelKind.UNLABELLED) != (self.printed is None):
+            raise ValueError("a label has a kind and a printed date, or neither")
+        if self.owner is None and not self.is_shared:
+            raise ValueError("a lot that is not shared needs an owner")
+
+
+class Warned(StrEnum):
+    """What is worth a second look at intake."""
+
+    KEEPS_TOO_SHORT = "keeps_too_short"
+    PAST_DATE = "past_date"
+    UNDATED = "undated"
+    DAMAGED = "damaged"
+    NOT_IN_LIST = "not_in_list"
+
+
+def warnings_for(
+    line: IntakeLine, *, food: Food | None, last_good_day: date | None, today: date
+) -> Iterator[tuple[Warned, str]]:
+    """Give what to warn of, in words. `last_good_day` None: undated."""
+    if line.condition is Condition.DAMAGED:
+        yield Warned.DAMAGED, "damaged: it counts in no plan; discard it unopened, never taste it"
+    if food is None:
+        yield (
+            Warned.NOT_IN_LIST,
+            "saved; it counts in no plan until a coordinator says what it is",
+        )
+        return
+    if last_good_day is None:
+        yield Warned.UNDATED, "no date: it counts in no plan until someone dates it"
+    elif last_good_day < today:
+        yield Warned.PAST_DATE, f"its last good day was {last_good_day}: it counts in no plan"
+    elif last_good_day < today + relativedelta(months=KEEPS_MONTHS):
+        yield (
+            Warned.KEEPS_TOO_SHORT,
+            f"it keeps until {last_good_day}, less than {KEEPS_MONTHS} months",
+        )
