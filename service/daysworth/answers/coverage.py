@@ -7,11 +7,11 @@ name.
 
 from dataclasses import dataclass
 from datetime import date
-from importlib.metadata import version
 
 from pydantic import TypeAdapter
 
 from daysworth.answers.needs_in_words import class_in_words
+from daysworth.answers.reference_data import release
 from daysworth.domain.ages import Stage, stage_of
 from daysworth.domain.cautions import Topic, cautions_on, topics_of
 from daysworth.domain.snapshot import Snapshot
@@ -146,7 +146,7 @@ def answer_coverage(snapshot: Snapshot, as_of: date, *, scenario: Scenario) -> C
     days = coverage.everyone_fed_days
     return CoverageAnswer(
         question="coverage",
-        release=version("daysworth"),
+        release=release(),
         store=snapshot.store,
         store_name=snapshot.store_name,
         version=snapshot.version,

@@ -7,7 +7,6 @@ What people must not eat is never echoed.
 
 import json
 import re
-from collections.abc import Mapping, Sequence
 from dataclasses import asdict, fields
 from datetime import date
 from functools import cache
@@ -19,14 +18,18 @@ from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import ErrorDetails
 from pydantic_core.core_schema import DataclassSchema, FrozenSetSchema
 
+from daysworth.answers.faults_in_words import (
+    SHOWN_CHARACTERS,
+    calm,
+    what_in_words,
+    where_in_words,
+)
 from daysworth.domain.errors import Fault, SnapshotRefused
 from daysworth.domain.label_dates import PRINTED_PATTERN
 from daysworth.domain.snapshot import Snapshot
 
 MOST_BYTES: Final = 64 * 1024 * 1024
 MOST_FAULTS: Final = 12
-_SHOWN_CHARACTERS: Final = 40
-_MOST_CHARACTERS: Final = 240
 _BYTE_ORDER_MARK: Final = b"\xef\xbb\xbf"
 
 Json = dict[str, "Json"] | list["Json"] | str | int | float | bool | None
@@ -114,7 +117,7 @@ def _faults(refused: ValidationError) -> tuple[Fault, ...]:
     within = {path[:depth] for path in paths for depth in range(len(path))}
     # A list is "too short" when what stands in it is wrong; the latter is enough to say.
     return tuple(
-        Fault(_where(error["loc"]), _what(error) + _given(error))
+        Fault(where_in_words(error["loc"]), what_in_words(error, of="a snapshot") + _given(error))
         for error in errors
         if error["type"] != "too_short" or error["loc"] not in within
     )
@@ -122,78 +125,10 @@ def _faults(refused: ValidationError) -> tuple[Fault, ...]:
 
 def _shown(faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
     """Keep a dozen faults and count the rest; nothing shown is long, or disturbs a terminal."""
-    shown = [Fault(_calm(fault.where), _calm(fault.what)) for fault in faults[:MOST_FAULTS]]
+    shown = [Fault(calm(fault.where), calm(fault.what)) for fault in faults[:MOST_FAULTS]]
     if len(faults) > MOST_FAULTS:
         shown.append(Fault("", f"and {len(faults) - MOST_FAULTS} more faults"))
     return tuple(shown)
-
-
-def _calm(text: str) -> str:
-    short = text if len(text) <= _MOST_CHARACTERS else text[:_MOST_CHARACTERS] + "…"
-    return "".join(letter if letter.isprintable() else "\ufffd" for letter in short)
-
-
-def _where(path: Sequence[int | str]) -> str:
-    """Write a path as a person counts: lots number 3 > units."""
-    words: list[str] = []
-    for part in path:
-        if isinstance(part, int):
-            words[-1:] = [f"{words[-1] if words else 'entry'} number {part + 1}"]
-        else:
-            words.append(part if len(part) <= _SHOWN_CHARACTERS else part[:_SHOWN_CHARACTERS] + "…")
-    return " > ".join(words)
-
-
-_WORDS: Final[Mapping[str, str]] = {
-    "missing": "is missing",
-    "unexpected_keyword_argument": "is not a field that a snapshot has",
-    "int_type": "must be a whole number",
-    "int_from_float": "must be a whole number",
-    "float_type": "must be a number",
-    "finite_number": "must be a finite number",
-    "string_type": "must be words in quotation marks",
-    "bool_type": "must be true or false",
-    "tuple_type": "must be a list",
-    "frozen_set_type": "must be a list",
-    "dict_type": "must be an object in braces",
-    "mapping_type": "must be an object in braces",
-    "dataclass_type": "must be an object in braces",
-    "date_type": "must be a date written YYYY-MM-DD",
-    "date_parsing": "must be a date written YYYY-MM-DD",
-    "date_from_datetime_parsing": "must be a date written YYYY-MM-DD",
-    "date_from_datetime_inexact": "must be a date without a time of day",
-}
-
-
-def _what(error: ErrorDetails) -> str:
-    kind, bounds = error["type"], error.get("ctx", {})
-    if kind == "json_invalid":
-        reason = str(bounds["error"])
-        return (
-            "is nested too deeply to be a snapshot"
-            if "recursion" in reason
-            else (f"is not JSON: {reason}")
-        )
-    if kind == "value_error":
-        return str(bounds["error"])
-    if kind in ("enum", "literal_error"):
-        return f"must be {bounds['expected']}"
-    for name, words in _BOUNDS.items():
-        if kind == name[0]:
-            return words.format(bounds[name[1]])
-    return _WORDS.get(kind, error["msg"].lower())
-
-
-_BOUNDS: Final[Mapping[tuple[str, str], str]] = {
-    ("greater_than_equal", "ge"): "must be {} or more",
-    ("greater_than", "gt"): "must be more than {}",
-    ("less_than_equal", "le"): "must be {} or less",
-    ("less_than", "lt"): "must be less than {}",
-    ("too_short", "min_length"): "needs at least {}",
-    ("too_long", "max_length"): "has room for at most {}",
-    ("string_too_short", "min_length"): "needs at least {} character",
-    ("string_too_long", "max_length"): "has room for at most {} characters",
-}
 
 
 def _given(error: ErrorDetails) -> str:
@@ -204,7 +139,7 @@ def _given(error: ErrorDetails) -> str:
     if not isinstance(value, (str, int, float)) or isinstance(value, bool):
         return ""
     shown = repr(value)
-    return f", not {shown}" if len(shown) <= _SHOWN_CHARACTERS else ""
+    return f", not {shown}" if len(shown) <= SHOWN_CHARACTERS else ""
 
 
 _SPEAK_FOR_THEMSELVES: Final = frozenset(

@@ -40,7 +40,7 @@ def log_disclosure(
             id=f"{instant}-{new_id('D')}",
             at=instant,
             credential=by.id,
-            by=by.label,
+            by=by.signs_as,
             what=what,
             household=household,
         )

@@ -14,9 +14,11 @@ from daysworth.db.people_kept import (
     restriction_from,
     restriction_values,
 )
+from daysworth.db.snapshots import day_there
+from daysworth.db.stores import read_store
 from daysworth.db.tables import HOUSEHOLD, MEMBER, RESTRICTION
 from daysworth.db.transactions import Reading, Writing, new_id
-from daysworth.domain.errors import NotAsItWas, NotThere, StockRefused
+from daysworth.domain.errors import Fault, FieldsRefused, NotAsItWas, NotThere, StockRefused
 from daysworth.domain.identifiers import HouseholdId, MemberId
 from daysworth.domain.people import Member
 from daysworth.domain.restrictions import Restriction
@@ -48,6 +50,18 @@ class KeptHousehold:
 def new_member_id() -> MemberId:
     """Make an id for a member."""
     return MemberId(new_id("M"))
+
+
+def check_births(writing: Writing, members: Sequence[KeptMember]) -> None:
+    """Raise FieldsRefused where a member is not born yet, by the store's own calendar."""
+    today = day_there(read_store(writing).settings, at=writing.at)
+    faults = tuple(
+        Fault(f"members number {number} > born_on", "is after today")
+        for number, member in enumerate(members, start=1)
+        if member.facts.born_on is not None and member.facts.born_on > today
+    )
+    if faults:
+        raise FieldsRefused(faults)
 
 
 def add_household(

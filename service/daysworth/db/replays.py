@@ -13,16 +13,18 @@ from sqlalchemy import insert, select
 
 from daysworth.db.tables import REPLAY
 from daysworth.db.transactions import Writing
-from daysworth.domain.errors import KeyUsed
+from daysworth.domain.errors import KeyUsed, NotThere
+from daysworth.domain.identifiers import HouseholdId
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reply:
-    """An answer as it is sent: status, headers and body."""
+    """An answer as it is sent; `household` is whose facts it holds, if a household's."""
 
     status: int
     body: str
     headers: Mapping[str, str]
+    household: HouseholdId | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,8 @@ def once(writing: Writing, request: Request, *, work: Callable[[], Reply]) -> Re
                 "this Idempotency-Key was used before, for another request: make a new key for "
                 "each thing that is logged"
             )
+        if row.body is None:
+            raise NotThere("what was made with this Idempotency-Key has been erased since")
         headers = json.loads(row.headers)
         raise Replayed(Reply(status=row.status, body=row.body, headers=headers))
     reply = work()
@@ -65,6 +69,7 @@ def once(writing: Writing, request: Request, *, work: Callable[[], Reply]) -> Re
             status=reply.status,
             headers=json.dumps(dict(reply.headers), sort_keys=True),
             body=reply.body,
+            household=reply.household,
             at=writing.instant,
         )
     )

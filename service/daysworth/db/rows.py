@@ -167,7 +167,10 @@ class DisclosureRow(Row, table=True):
 
 
 class ReplayRow(Row, table=True):
-    """The first answer to a request that carried a key, kept as long as the ledger."""
+    """The first answer to a request that carried a key, kept as long as the ledger.
+
+    `household` is whose facts the answer holds; when it is erased, so is the body.
+    """
 
     __tablename__ = "replay"
 
@@ -176,5 +179,6 @@ class ReplayRow(Row, table=True):
     fingerprint: str
     status: int
     headers: str
-    body: str
+    body: str | None = None
+    household: str | None = None
     at: str

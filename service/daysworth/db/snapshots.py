@@ -6,7 +6,7 @@ waits for a coordinator to say what it is, and a lot of which nothing is left, a
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from itertools import count
 from zoneinfo import ZoneInfo
 
@@ -26,7 +26,7 @@ from daysworth.db.tables import ENTRY, FOOD, HOUSEHOLD, LOT, MEMBER, PLACE, REST
 from daysworth.db.transactions import Reading, Writing
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.entries import EntryKind
-from daysworth.domain.errors import NotThere, StoreOccupied
+from daysworth.domain.errors import NotThere, SnapshotRefused, StoreOccupied, StoreUnsound
 from daysworth.domain.foods import Food
 from daysworth.domain.identifiers import HouseholdId, PlaceId, StoreId
 from daysworth.domain.lots import Lot, Place
@@ -39,24 +39,42 @@ from daysworth.domain.snapshot import Snapshot
 def load_snapshot(reading: Reading, *, at: datetime) -> Snapshot:
     """Load the store's current version, taken on the date that it is there at this instant.
 
-    Raises NotThere without such a store.
+    Raises NotThere without such a store, StoreUnsound where a clock is wrong.
     """
     connection, store = reading.connection, reading.store
     row = connection.execute(select(STORE).where(STORE.c.id == store)).first()
     if row is None:
         raise NotThere(f"there is no store {store!r} here")
     settings = settings_from(row.settings)
-    return Snapshot(
-        store=StoreId(row.id),
-        store_name=row.name,
-        version=row.version,
-        taken_on=day_there(settings, at=at),
-        settings=settings,
-        households=_households(connection, store),
-        foods=with_generic(own_foods(connection, store)),
-        places=_places(connection, store),
-        lots=_lots(connection, store),
-    )
+    households = _households(connection, store)
+    lots = _lots(connection, store)
+    try:
+        return Snapshot(
+            store=StoreId(row.id),
+            store_name=row.name,
+            version=row.version,
+            taken_on=_taken_on(day_there(settings, at=at), households=households, lots=lots),
+            settings=settings,
+            households=households,
+            foods=with_generic(own_foods(connection, store)),
+            places=_places(connection, store),
+            lots=lots,
+        )
+    except SnapshotRefused as refused:
+        raise StoreUnsound(
+            f"no plan can be made of this store (is this machine's clock right?): {refused}"
+        ) from refused
+
+
+def _taken_on(today: date, *, households: tuple[Household, ...], lots: tuple[Lot, ...]) -> date:
+    """Give today, or the day after where something happened on it already.
+
+    It did when the store was moved to a zone further west since.
+    """
+    tomorrow = today + timedelta(days=1)
+    handled = (day for lot in lots for day in (lot.opened_on, lot.repacked_on))
+    born = (member.born_on for home in households for member in home.members)
+    return tomorrow if tomorrow in handled or tomorrow in born else today
 
 
 def day_there(settings: StoreSettings, *, at: datetime) -> date:
@@ -185,7 +203,7 @@ def _received(writing: Writing, lot: Lot, *, version: int, line: int) -> dict[st
         "units": lot.units,
         "at": writing.instant,
         "credential": writing.by.id,
-        "by": writing.by.label,
+        "by": writing.by.signs_as,
         "why": "from a snapshot",
         "detail": "{}",
     }

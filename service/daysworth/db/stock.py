@@ -4,7 +4,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sqlalchemy import Row, select, tuple_
+from sqlalchemy import Row, Select, select, tuple_
 
 from daysworth.db.ledger.held import LOT_COLUMNS, Held, held_from
 from daysworth.db.pages_of_rows import Page, page_of
@@ -52,7 +52,20 @@ def read_lot(reading: Reading | Writing, lot: LotId) -> Held:
 
 def list_lots(reading: Reading, *, choice: LotChoice, after: str, limit: int) -> Page[Held]:
     """List lots by id, those after a given one."""
-    chosen = select(*LOT_COLUMNS).where(LOT.c.store == reading.store, LOT.c.id > after)
+    rows = reading.connection.execute(
+        _chosen(reading, choice).where(LOT.c.id > after).limit(limit + 1)
+    )
+    lots = [held_from(row) for row in rows]
+    return page_of(lots, keys=[lot.id for lot in lots], limit=limit)
+
+
+def all_lots(reading: Reading, *, choice: LotChoice) -> list[Held]:
+    """Give every lot of a choice, by id."""
+    return [held_from(row) for row in reading.connection.execute(_chosen(reading, choice))]
+
+
+def _chosen(reading: Reading, choice: LotChoice) -> Select[tuple[Kept, ...]]:
+    chosen = select(*LOT_COLUMNS).where(LOT.c.store == reading.store).order_by(LOT.c.id)
     for column, wanted in (
         (LOT.c.place, choice.place),
         (LOT.c.food, choice.food),
@@ -61,12 +74,9 @@ def list_lots(reading: Reading, *, choice: LotChoice, after: str, limit: int) ->
         if wanted is not None:
             chosen = chosen.where(column == wanted)
     if choice.is_waiting is not None:
-        chosen = chosen.where(LOT.c.food.is_(None) == choice.is_waiting)
-    if not choice.with_empty:
-        chosen = chosen.where(LOT.c.units > 0)
-    rows = reading.connection.execute(chosen.order_by(LOT.c.id).limit(limit + 1))
-    lots = [held_from(row) for row in rows]
-    return page_of(lots, keys=[lot.id for lot in lots], limit=limit)
+        waits = LOT.c.food.is_(None)
+        chosen = chosen.where(waits if choice.is_waiting else ~waits)
+    return chosen if choice.with_empty else chosen.where(LOT.c.units > 0)
 
 
 def list_entries(

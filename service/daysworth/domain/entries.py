@@ -45,7 +45,7 @@ class Role(StrEnum):
 class Credential:
     """Someone whom a store knows: a role in one store, for a household its own alone.
 
-    `label` is how a coordinator tells credentials apart; it stands in the ledger as who did it.
+    `label` is how a coordinator tells credentials apart.
     """
 
     id: CredentialId
@@ -53,3 +53,11 @@ class Credential:
     role: Role
     label: str
     household: HouseholdId | None = None
+
+    @property
+    def signs_as(self) -> str:
+        """Give the name under which its deeds stand in the ledger.
+
+        A household's is its id, which stands for nobody once the household is erased.
+        """
+        return self.label if self.household is None else self.household

@@ -12,7 +12,8 @@
     │   ├── NotThere             it has no such thing, or none that the asker may see
     │   ├── StockRefused         too few units, another place, a lot that was opened already
     │   ├── NotAsItWas           it was changed since the asker looked
-    │   └── StoreOccupied        an import into a store that holds something already
+    │   ├── StoreOccupied        an import into a store that holds something already
+    │   └── StoreUnsound         what it holds, or this machine's clock, makes no snapshot
     ├── AccessRefused            nobody whom the store knows
     │   └── NotAllowed           somebody it knows, who may not do this
     ├── StoreBusy                the database did not come free in time; nothing was changed
@@ -92,6 +93,10 @@ class NotAsItWas(StoreRefused):
 
 class StoreOccupied(StoreRefused):
     """Say that an import needs a store that holds nothing yet."""
+
+
+class StoreUnsound(StoreRefused):
+    """Say that what the store holds makes no snapshot, or that this machine's clock is wrong."""
 
 
 class AccessRefused(DaysworthError):

@@ -144,7 +144,7 @@ def _append(
             units=units,
             at=writing.instant,
             credential=writing.by.id,
-            by=writing.by.label,
+            by=writing.by.signs_as,
             why=why,
             detail=json.dumps(dict(detail or {}), default=str, sort_keys=True),
         )

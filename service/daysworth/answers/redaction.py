@@ -1,0 +1,47 @@
+"""Show an answer on coverage to a reader, less what that reader may not know.
+
+It happens after the cache. Coordinators see all of it. What people must not eat is theirs and that
+household's alone: nobody else is told which need holds the days down, and a household sees its own
+days and no other's.
+"""
+
+from dataclasses import replace
+
+from daysworth.answers.coverage import ClassAnswer, CoverageAnswer
+from daysworth.domain.cautions import Topic, cautions_on
+from daysworth.domain.entries import Credential, Role
+from daysworth.reference.cautions import CautionRow
+
+WITHHELD = "not shown here"
+
+
+def view_of(reader: Credential) -> str:
+    """Name what a reader sees: readers of one view are given the same bytes."""
+    return reader.role if reader.household is None else f"{reader.role} {reader.household}"
+
+
+def seen_by(reader: Credential, answer: CoverageAnswer) -> CoverageAnswer:
+    """Give what a reader may see of an answer."""
+    if reader.role is Role.COORDINATOR:
+        return answer
+    own = [] if reader.role is Role.VOLUNTEER else answer.households
+    if reader.role is Role.HOUSEHOLD:
+        own = [one for one in answer.households if one.household == reader.household]
+    return replace(
+        answer,
+        held_by=_withheld(answer.held_by),
+        classes=_withheld(answer.classes),
+        households=own,
+        cautions=_everyones(answer),
+    )
+
+
+def _withheld(classes: list[ClassAnswer]) -> list[ClassAnswer]:
+    shown = [replace(one, need=WITHHELD) for one in classes]
+    return sorted(shown, key=lambda one: (one.days, -one.members))
+
+
+def _everyones(answer: CoverageAnswer) -> list[CautionRow]:
+    """Give every caution that may apply: which of them do would tell of who is fed."""
+    topics = set(Topic) if answer.scenario.places_lost else set(Topic) - {Topic.FLOOD}
+    return list(cautions_on(topics))

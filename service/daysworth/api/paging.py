@@ -1,0 +1,71 @@
+"""Page lists by cursor, with RFC 8288 links. A cursor is opaque to whoever follows it."""
+
+import base64
+import binascii
+from typing import Annotated, Generic, TypeVar
+from urllib.parse import urlencode
+
+from fastapi import Depends, Query, Request
+from pydantic import BaseModel, Field
+
+from daysworth.db.pages_of_rows import MOST_A_PAGE
+from daysworth.domain.errors import Fault, FieldsRefused
+
+Item = TypeVar("Item")
+
+
+class ListOut(BaseModel, Generic[Item]):
+    """One page of a list; `next` is the address of the next one, null on the last."""
+
+    items: list[Item]
+    next: str | None = Field(examples=["/v1/stores/larkmoss-lane/lots?limit=100&cursor=TDE"])
+
+
+class Paging:
+    """Which page of a list is asked for."""
+
+    def __init__(
+        self,
+        request: Request,
+        *,
+        limit: Annotated[int, Query(ge=1, le=MOST_A_PAGE, description="Items a page.")] = 100,
+        cursor: Annotated[
+            str | None, Query(max_length=400, description="Where the last page ended.")
+        ] = None,
+    ) -> None:
+        self.limit = limit
+        self.after = "" if cursor is None else _read(cursor)
+        self._request = request
+
+    def link_to(self, next_after: str | None) -> str | None:
+        """Give the address of the next page; None: this was the last."""
+        if next_after is None:
+            return None
+        asked = [
+            (name, value)
+            for name, value in self._request.query_params.multi_items()
+            if name != "cursor"
+        ]
+        return f"{self._request.url.path}?{urlencode([*asked, ('cursor', _write(next_after))])}"
+
+
+PageAsked = Annotated[Paging, Depends(Paging)]
+
+
+def _write(key: str) -> str:
+    return base64.urlsafe_b64encode(key.encode()).decode().rstrip("=")
+
+
+def _read(cursor: str) -> str:
+    try:
+        padded = cursor.encode("ascii") + b"=" * (-len(cursor) % 4)
+        key = base64.b64decode(padded, altchars=b"-_", validate=True).decode()
+    except (binascii.Error, UnicodeError) as fault:
+        raise _not_ours() from fault
+    if "\x00" in key:
+        raise _not_ours()
+    return key
+
+
+def _not_ours() -> FieldsRefused:
+    return FieldsRefused((Fault("cursor", "is none that this list gave: begin without one"),))

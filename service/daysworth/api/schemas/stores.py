@@ -1,0 +1,98 @@
+"""Say how stores and places come in and go out."""
+
+from typing import Annotated, Self
+
+from pydantic import Field, model_validator
+
+from daysworth.api.schemas.plain import Input, Output, Words
+from daysworth.api.schemas.words_of_lists import FoodGroupIn, NeedsBasisIn
+from daysworth.db.places import KeptPlace
+from daysworth.db.stores import KeptStore
+from daysworth.domain.foods import FoodGroup
+from daysworth.domain.needs import NeedsBasis
+from daysworth.domain.settings import GALLON_A_DAY_L, StoreSettings
+
+LitresIn = Annotated[float, Field(gt=0, le=100)]
+
+
+class SettingsIn(Input):
+    """What a store decides for itself."""
+
+    timezone: Annotated[str, Field(max_length=64, examples=["America/Chicago"])] = "UTC"
+    water_l_per_person_day: LitresIn = GALLON_A_DAY_L
+    water_l_per_pet_day: LitresIn = GALLON_A_DAY_L
+    extras_share: Annotated[float, Field(ge=0, le=1)] = 0.15
+    grace_days: dict[FoodGroupIn, Annotated[int, Field(ge=0, le=3_650)]] = Field(
+        default_factory=dict
+    )
+    needs_basis: NeedsBasisIn = NeedsBasis.REFERENCE
+    floor_days: Annotated[int, Field(ge=0, le=730)] = 14
+    rounds_rule: Annotated[str, Field(max_length=120)] = StoreSettings().rounds_rule
+
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        self.settings()
+        return self
+
+    def settings(self) -> StoreSettings:
+        """Give the settings. Raises ValueError for a zone or a rule that does not exist."""
+        return StoreSettings(**self.model_dump())
+
+
+class StoreIn(Input):
+    """A store's new name and settings, whole."""
+
+    name: Words
+    settings: SettingsIn
+
+
+class SettingsOut(Output):
+    """What a store decides for itself."""
+
+    timezone: str
+    water_l_per_person_day: float
+    water_l_per_pet_day: float
+    extras_share: float
+    grace_days: dict[FoodGroup, int]
+    needs_basis: NeedsBasis
+    floor_days: int
+    rounds_rule: str
+
+
+class StoreOut(Output):
+    """A store: the version counts every change to anything in it."""
+
+    id: str
+    name: str
+    version: int
+    settings: SettingsOut
+
+
+class StoresOut(Output):
+    """The stores that a credential opens."""
+
+    items: list[StoreOut]
+
+
+class PlaceIn(Input):
+    """A shelf, a closet, a home."""
+
+    name: Words
+
+
+class PlaceOut(Output):
+    """A place where lots stand."""
+
+    id: str
+    name: str
+
+
+def store_out(kept: KeptStore) -> StoreOut:
+    """Tell of a store."""
+    settings = SettingsOut.model_validate(kept.settings, from_attributes=True)
+    return StoreOut(id=kept.id, name=kept.name, version=kept.version, settings=settings)
+
+
+def place_out(kept: KeptPlace) -> PlaceOut:
+    """Tell of a place."""
+    return PlaceOut(id=kept.id, name=kept.name)

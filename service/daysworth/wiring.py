@@ -1,0 +1,99 @@
+"""Put the service together: the one place where its parts are chosen. Nothing is done at import."""
+
+from collections.abc import AsyncIterator, Callable
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime
+from typing import Final
+
+from fastapi import FastAPI
+from sqlalchemy import Engine
+
+from daysworth.answers.answer_cache import AnswerCache
+from daysworth.answers.reference_data import release
+from daysworth.answers.store_coverage import CoverageOffice
+from daysworth.api.openapi import describe
+from daysworth.api.problems import answer_errors
+from daysworth.api.routes import (
+    about,
+    coverage,
+    foods,
+    households,
+    intake,
+    ledger,
+    lots,
+    members,
+    parcels,
+    places,
+    snapshot,
+    stores,
+)
+from daysworth.api.service import Service
+from daysworth.db.engine import READERS, is_sqlite
+
+MOST_BYTES: Final = 65 * 1024 * 1024
+"""No body is read further than this, whatever it says of its own length."""
+
+PLANNERS: Final = 2
+WRITERS_OF_A_SERVER: Final = 8
+"""Connections of one process that may write to PostgreSQL at once, to different stores."""
+
+
+def now() -> datetime:
+    """Give the instant, aware, by this machine's clock."""
+    return datetime.now(UTC)
+
+
+def build_service(engine: Engine, *, clock: Callable[[], datetime] = now) -> Service:
+    """Choose the parts of a service for a database and a clock."""
+    writers = 1 if is_sqlite(engine) else WRITERS_OF_A_SERVER
+    return Service(
+        engine=engine,
+        coverage=CoverageOffice(engine, cache=AnswerCache()),
+        clock=clock,
+        writers=ThreadPoolExecutor(writers, "write"),
+        readers=ThreadPoolExecutor(READERS - writers - PLANNERS, "read"),
+        planners=ThreadPoolExecutor(PLANNERS, "plan"),
+    )
+
+
+def build_app(service: Service) -> FastAPI:
+    """Build the application around a service."""
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        for executor in (service.planners, service.readers, service.writers):
+            executor.shutdown(wait=True, cancel_futures=True)
+        service.engine.dispose()
+
+    app = FastAPI(
+        title="Daysworth",
+        version=release(),
+        summary="Pooled emergency food for a neighbourhood or congregation, counted in days.",
+        lifespan=lifespan,
+        max_body_size=MOST_BYTES,
+        # The pages of documentation load scripts from elsewhere; the description itself does not.
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/v1/openapi.json",
+    )
+    app.state.service = service
+    answer_errors(app)
+    for room in (
+        about,
+        stores,
+        places,
+        households,
+        members,
+        parcels,
+        foods,
+        intake,
+        lots,
+        ledger,
+        snapshot,
+        coverage,
+    ):
+        app.include_router(room.router)
+    describe(app)
+    return app
