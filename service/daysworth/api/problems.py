@@ -164,7 +164,7 @@ async def _refused(_request: Request, error: Exception) -> Response:
 async def _invalid(_request: Request, error: Exception) -> Response:
     assert isinstance(error, RequestValidationError)
     faults = [
-        Fault(where_in_words(one["loc"][1:] if len(one["loc"]) > 1 else ()), _what(one))
+        Fault("" if one["type"] == "json_invalid" else where_in_words(one["loc"][1:]), _what(one))
         for one in error.errors()
     ]
     return problem(KINDS[errors.InputRefused], "Nothing was changed.", faults=faults)

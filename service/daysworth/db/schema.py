@@ -49,15 +49,20 @@ def _config() -> Config:
     return config
 
 
+def current(engine: Engine) -> str:
+    """Give the revision that a database's tables are at, "base" for none. Raises StoreBusy."""
+    try:
+        with engine.connect() as connection:
+            revision = MigrationContext.configure(connection).get_current_revision()
+    except OperationalError as trouble:
+        raise StoreBusy(f"the database cannot be reached: {trouble.orig}") from trouble
+    return revision or "base"
+
+
 def check_schema(engine: Engine) -> None:
     """Raise SchemaBehind where the tables are not those of this release."""
     head = ScriptDirectory.from_config(_config()).get_current_head()
-    try:
-        with engine.connect() as connection:
-            current = MigrationContext.configure(connection).get_current_revision()
-    except OperationalError as trouble:
-        raise StoreBusy(f"the database cannot be reached: {trouble.orig}") from trouble
-    if current != head:
+    if current(engine) != head:
         raise SchemaBehind("the database has not the tables of this release: daysworth migrate")
 
 

@@ -1,0 +1,41 @@
+"""Listen on an address, and serve an application there until stopped."""
+
+import socket
+from collections.abc import Callable
+
+import uvicorn
+from fastapi import FastAPI
+
+from daysworth.domain.errors import InputRefused
+
+GRACE_S = 20
+"""How long requests under way may take to end when the service is stopped, in seconds."""
+
+
+def listen(host: str, port: int) -> socket.socket:
+    """Listen on an address; port 0 takes any that is free. Raises InputRefused where it cannot."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    listener = socket.socket(family, socket.SOCK_STREAM)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listener.bind((host, port))
+    except (OSError, UnicodeError) as fault:
+        listener.close()
+        reason = getattr(fault, "strerror", None) or str(fault)
+        raise InputRefused(f"cannot listen on {host}, port {port}: {reason}") from fault
+    return listener
+
+
+def serve_app(
+    app: FastAPI, listener: socket.socket, *, started: Callable[[], None] = lambda: None
+) -> None:
+    """Serve an application until stopped, and call `started` when it answers."""
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        server_header=False,
+        timeout_graceful_shutdown=GRACE_S,
+        lifespan="on",
+    )
+    started()
+    uvicorn.Server(config).run(sockets=[listener])

@@ -1,0 +1,77 @@
+"""Ask a question of a snapshot file."""
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+import typer
+
+from daysworth.cli.files import read_bytes
+from daysworth.cli.options import (
+    AsJson,
+    Away,
+    BasisAsked,
+    Day,
+    Heating,
+    Horizon,
+    Ration,
+    Running,
+    Source,
+    Stock,
+    StockAsked,
+    WithoutPlace,
+)
+
+if TYPE_CHECKING:
+    from daysworth.domain.snapshot import Snapshot
+    from daysworth.planners.scenario import Scenario
+
+plan = typer.Typer(no_args_is_help=True, help="Ask a question of a snapshot file.")
+
+
+@plan.command()
+def coverage(
+    source: Source,
+    *,
+    as_of: Day = None,
+    heating: Heating = False,
+    running_water: Running = False,
+    stock: StockAsked = Stock.SHARED,
+    without_place: WithoutPlace = None,
+    away: Away = None,
+    basis: BasisAsked = None,
+    ration: Ration = 1.0,
+    horizon: Horizon = 180,
+    as_json: AsJson = False,
+) -> None:
+    """Count for how many days everyone in a snapshot can eat.
+
+    Day 1 is the day the snapshot was taken, unless another is given.
+    """
+    from daysworth.answers.snapshot_file import read_snapshot
+    from daysworth.domain.identifiers import HouseholdId, PlaceId
+    from daysworth.domain.needs import NeedsBasis
+    from daysworth.planners.scenario import Scenario, StockScope
+
+    scenario = Scenario(
+        heating=heating,
+        running_water=running_water,
+        stock=StockScope(stock),
+        places_lost=frozenset(PlaceId(place) for place in without_place or ()),
+        households_away=frozenset(HouseholdId(household) for household in away or ()),
+        basis=None if basis is None else NeedsBasis(basis),
+        ration=ration,
+        horizon_days=horizon,
+    )
+    store = read_snapshot(read_bytes(source))
+    print_coverage(store, as_of or store.taken_on, scenario=scenario, as_json=as_json)
+
+
+def print_coverage(store: "Snapshot", as_of: date, *, scenario: "Scenario", as_json: bool) -> None:
+    """Print the answer on coverage, as JSON or as text."""
+    import json
+
+    from daysworth.answers.coverage import answer_coverage, to_json
+    from daysworth_client.summary import coverage_summary
+
+    answer = to_json(answer_coverage(store, as_of, scenario=scenario))
+    typer.echo(answer if as_json else coverage_summary(json.loads(answer)).rstrip("\n"))

@@ -1,0 +1,69 @@
+"""Mount the commands, and turn what they refuse into words and an exit code."""
+
+import sys
+from collections.abc import Callable
+from typing import Annotated, Final
+
+import typer
+
+from daysworth.cli import demo, keeping, serving
+from daysworth.cli.planning import plan
+from daysworth.cli.snapshots import snapshot
+from daysworth.domain.errors import DaysworthError, FieldsRefused, SnapshotRefused
+
+SERVICE_EXTRA: Final = "daysworth[service]"
+_REFUSED: Final = 1
+
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help="Pooled emergency food for a neighbourhood or congregation, counted in days.",
+)
+app.command()(demo.demo)
+app.command()(serving.serve)
+app.command()(serving.migrate)
+app.add_typer(plan, name="plan")
+app.add_typer(snapshot, name="snapshot")
+app.add_typer(keeping.store, name="store")
+app.add_typer(keeping.token, name="token")
+
+
+@app.callback(invoke_without_command=True)
+def _root(
+    *,
+    version: Annotated[bool, typer.Option("--version", help="Print the release and stop.")] = False,
+) -> None:
+    if version:
+        from importlib.metadata import version as release
+
+        typer.echo(f"daysworth {release('daysworth')}")
+        raise typer.Exit
+
+
+def main() -> None:
+    """Run the command, turning what was refused into words on standard error and exit code 1."""
+    _refusing(app)
+
+
+def _refusing(run: Callable[[], object]) -> None:
+    try:
+        run()
+    except SnapshotRefused as refused:
+        typer.echo("This snapshot cannot be used; nothing was changed:", err=True)
+        for fault in refused.faults:
+            typer.echo(f"  {fault}", err=True)
+    except FieldsRefused as refused:
+        typer.echo("Refused; nothing was changed:", err=True)
+        for fault in refused.faults:
+            typer.echo(f"  {fault}", err=True)
+    except DaysworthError as refused:
+        typer.echo(f"Refused: {refused}.", err=True)
+    except ModuleNotFoundError as missing:
+        if (missing.name or "").startswith("daysworth"):
+            raise
+        typer.echo(
+            f"This command needs the extra {SERVICE_EXTRA} (it lacks {missing.name}).", err=True
+        )
+    sys.exit(_REFUSED)
