@@ -1,12 +1,14 @@
 """Listen on an address, and serve an application there until stopped."""
 
 import socket
-from collections.abc import Callable
 
 import uvicorn
 from fastapi import FastAPI
 
 from daysworth.domain.errors import InputRefused
+
+BACKLOG = 2_048
+"""How many connections may wait to be taken."""
 
 GRACE_S = 20
 """How long requests under way may take to end when the service is stopped, in seconds."""
@@ -19,6 +21,8 @@ def listen(host: str, port: int) -> socket.socket:
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((host, port))
+        # From here on who connects waits until the application answers.
+        listener.listen(BACKLOG)
     except (OSError, UnicodeError) as fault:
         listener.close()
         reason = getattr(fault, "strerror", None) or str(fault)
@@ -26,10 +30,8 @@ def listen(host: str, port: int) -> socket.socket:
     return listener
 
 
-def serve_app(
-    app: FastAPI, listener: socket.socket, *, started: Callable[[], None] = lambda: None
-) -> None:
-    """Serve an application until stopped, and call `started` when it answers."""
+def serve_app(app: FastAPI, listener: socket.socket) -> None:
+    """Serve an application until stopped."""
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -37,5 +39,4 @@ def serve_app(
         timeout_graceful_shutdown=GRACE_S,
         lifespan="on",
     )
-    started()
     uvicorn.Server(config).run(sockets=[listener])
