@@ -10,7 +10,7 @@ from fastapi import FastAPI
 from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache
-from daysworth.answers.reference_data import release
+from daysworth.answers.reference_data import reference_fingerprint, release
 from daysworth.answers.store_coverage import CoverageOffice
 from daysworth.api.openapi import describe
 from daysworth.api.problems import answer_errors
@@ -49,7 +49,12 @@ def build_service(engine: Engine, *, clock: Callable[[], datetime] = now) -> Ser
     writers = 1 if is_sqlite(engine) else WRITERS_OF_A_SERVER
     return Service(
         engine=engine,
-        coverage=CoverageOffice(engine, cache=AnswerCache()),
+        coverage=CoverageOffice(
+            engine,
+            cache=AnswerCache(),
+            release=release(),
+            reference=reference_fingerprint(),
+        ),
         clock=clock,
         writers=ThreadPoolExecutor(writers, "write"),
         readers=ThreadPoolExecutor(READERS - writers - PLANNERS, "read"),

@@ -4,17 +4,49 @@ Each race goes through real servers in processes of their own, over sockets.
 """
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import httpx
 import pytest
 from sqlalchemy import Engine
 
 from daysworth.domain.entries import Role
-from tests.grounds import STORE_ID, books_balance, box, lots_of, put_up, token_for, version_of
+from tests.databases import BOTH, migrated
+from tests.grounds import (
+    STORE_ID,
+    begin_ground,
+    books_balance,
+    box,
+    lots_of,
+    put_up,
+    small_store,
+    token_for,
+    version_of,
+)
 from tests.servers import Server, serving
 
 WRITERS = (2, 8, 64)
+
+
+@dataclass(frozen=True)
+class Raced:
+    """A small store in a database, and two servers on it."""
+
+    engine: Engine
+    one: Server
+    two: Server
+
+
+@pytest.fixture(scope="module", params=BOTH)
+def raced(request: pytest.FixtureRequest) -> Iterator[Raced]:
+    """Serve one database from two processes, for all the races of this module."""
+    engine = migrated(request.param)
+    begin_ground(engine, small_store())
+    token = token_for(engine, Role.VOLUNTEER)
+    with serving(engine, token=token) as one, serving(engine, token=token) as two:
+        yield Raced(engine, one, two)
+    engine.dispose()
 
 
 async def take(server: Server, lot: str, *, keys: Sequence[str]) -> list[int]:
@@ -35,12 +67,13 @@ async def take(server: Server, lot: str, *, keys: Sequence[str]) -> list[int]:
 
 
 @pytest.mark.parametrize("writers", WRITERS)
-def test_as_many_succeed_as_there_are_units(engine: Engine, writers: int) -> None:
+def test_as_many_succeed_as_there_are_units(raced: Raced, writers: int) -> None:
     units = writers // 2
+    engine = raced.engine
     (lot,) = put_up(engine, box(units))
     before = version_of(engine)
-    with serving(engine, token=token_for(engine, Role.VOLUNTEER)) as server:
-        answers = asyncio.run(take(server, lot.id, keys=[f"k{n}" for n in range(writers)]))
+    keys = [f"{lot.id} {n}" for n in range(writers)]
+    answers = asyncio.run(take(raced.one, lot.id, keys=keys))
     assert sorted(answers) == [201] * units + [409] * (writers - units)
     assert lots_of(engine)[lot.id].units == 0
     assert version_of(engine) == before + units
@@ -48,29 +81,41 @@ def test_as_many_succeed_as_there_are_units(engine: Engine, writers: int) -> Non
 
 
 @pytest.mark.parametrize("writers", WRITERS)
-def test_one_key_under_a_race_is_one_entry_and_one_answer(engine: Engine, writers: int) -> None:
+def test_one_key_under_a_race_is_one_entry_and_one_answer(raced: Raced, writers: int) -> None:
+    engine = raced.engine
     (lot,) = put_up(engine, box(100))
     before = version_of(engine)
-    with serving(engine, token=token_for(engine, Role.VOLUNTEER)) as server:
-        answers = asyncio.run(take(server, lot.id, keys=["the same"] * writers))
+    answers = asyncio.run(take(raced.one, lot.id, keys=[lot.id] * writers))
     assert answers == [201] * writers
     assert lots_of(engine)[lot.id].units == 99
     assert version_of(engine) == before + 1
 
 
-def test_two_servers_on_one_database_lose_and_double_nothing(engine: Engine) -> None:
+def test_two_servers_on_one_database_lose_and_double_nothing(raced: Raced) -> None:
+    engine = raced.engine
     (lot,) = put_up(engine, box(20))
-    token = token_for(engine, Role.VOLUNTEER)
 
-    async def both(one: Server, two: Server) -> list[int]:
+    async def both() -> list[int]:
         found = await asyncio.gather(
-            take(one, lot.id, keys=[f"k{n}" for n in range(15)]),
-            take(two, lot.id, keys=[f"other {n}" for n in range(15)]),
+            take(raced.one, lot.id, keys=[f"{lot.id} one {n}" for n in range(15)]),
+            take(raced.two, lot.id, keys=[f"{lot.id} two {n}" for n in range(15)]),
         )
         return [*found[0], *found[1]]
 
-    with serving(engine, token=token) as one, serving(engine, token=token) as two:
-        answers = asyncio.run(both(one, two))
+    answers = asyncio.run(both())
     assert sorted(answers) == [201] * 20 + [409] * 10
     assert lots_of(engine)[lot.id].units == 0
     assert books_balance(engine)
+
+
+def test_one_key_sent_to_two_servers_is_one_entry(raced: Raced) -> None:
+    engine = raced.engine
+    (lot,) = put_up(engine, box(50))
+
+    async def both() -> list[int]:
+        sent = (take(server, lot.id, keys=[lot.id] * 8) for server in (raced.one, raced.two))
+        found = await asyncio.gather(*sent)
+        return [*found[0], *found[1]]
+
+    assert asyncio.run(both()) == [201] * 16
+    assert lots_of(engine)[lot.id].units == 49

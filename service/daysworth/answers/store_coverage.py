@@ -16,7 +16,6 @@ from sqlalchemy import Engine
 from daysworth.answers.answer_cache import AnswerCache, Sized
 from daysworth.answers.coverage import CoverageAnswer, answer_coverage, to_json
 from daysworth.answers.redaction import seen_by, view_of
-from daysworth.answers.reference_data import reference_fingerprint, release
 from daysworth.db.snapshots import day_there, load_snapshot
 from daysworth.db.stores import read_store
 from daysworth.db.transactions import Reading, read
@@ -47,11 +46,23 @@ class CoverageGiven:
 
 
 class CoverageOffice:
-    """Answers about coverage, from one database and one cache."""
+    """Answers about coverage, from one database and one cache.
 
-    def __init__(self, engine: Engine, *, cache: AnswerCache[CoverageAnswer]) -> None:
+    `release` and `reference` name the release and the reference data that answers rest on.
+    """
+
+    def __init__(
+        self,
+        engine: Engine,
+        *,
+        cache: AnswerCache[CoverageAnswer],
+        release: str,
+        reference: str,
+    ) -> None:
         self._engine = engine
         self._cache = cache
+        self._release = release
+        self._reference = reference
 
     def answer(
         self,
@@ -75,8 +86,8 @@ class CoverageOffice:
                 version=kept.version,
                 as_of=as_of or day_there(kept.settings, at=at),
                 scenario=scenario,
-                release=release(),
-                reference=reference_fingerprint(),
+                release=self._release,
+                reference=self._reference,
             )
 
         asked = read(self._engine, ask, store=reader.store)
