@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -12,6 +13,9 @@ from typing import IO, Final
 from sqlalchemy import Engine
 
 DAYSWORTH: Final = Path(sys.executable).with_name("daysworth")
+
+UNREADABLE: Final = "Invalid HTTP request received"
+"""What the server says of bytes that are no HTTP; they come from whoever sent them."""
 
 
 @dataclass(frozen=True)
@@ -43,20 +47,23 @@ def serving(engine: Engine, *, token: str) -> Iterator[Server]:
 @contextmanager
 def started(*arguments: str) -> Iterator[list[str]]:
     """Run a command that serves, and give the words it printed before it began to."""
-    process = subprocess.Popen(
-        [DAYSWORTH, *arguments],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        env={**os.environ, "PYTHONUNBUFFERED": "1"},
-        text=True,
-    )
-    assert process.stdout is not None
-    try:
-        yield _first_words(process.stdout)
-    finally:
-        process.terminate()
-        _, complaints = process.communicate(timeout=60)
-        assert complaints == ""
+    with tempfile.TemporaryFile("w+") as complaints:
+        process = subprocess.Popen(
+            [DAYSWORTH, *arguments],
+            stdout=subprocess.PIPE,
+            stderr=complaints,
+            env={**os.environ, "PYTHONUNBUFFERED": "1"},
+            text=True,
+        )
+        assert process.stdout is not None
+        try:
+            yield _first_words(process.stdout)
+        finally:
+            process.terminate()
+            process.wait(timeout=60)
+            process.stdout.close()
+            complaints.seek(0)
+            assert [line for line in complaints if UNREADABLE not in line] == []
 
 
 def _first_words(said: IO[str]) -> list[str]:

@@ -8,7 +8,7 @@ alcohols, alcohol and rounding make honest labels differ, and a slip of the pen 
 from dataclasses import dataclass
 from typing import Annotated, Final
 
-from annotated_types import Ge, Gt, Le
+from annotated_types import Ge, Le
 
 from daysworth.domain.units import atwater_kcal
 
@@ -25,7 +25,7 @@ Grams = Annotated[float, Ge(0), Le(10_000)]
 class ServingFigures:
     """The figures of a label, for one serving of `serving_g` grams (as the label's basis is)."""
 
-    serving_g: Annotated[float, Gt(0), Le(10_000)]
+    serving_g: Annotated[float, Ge(0.1), Le(10_000)]
     energy_kcal: Annotated[float, Ge(0), Le(90_000)]
     protein_g: Grams
     fat_g: Grams | None = None

@@ -60,7 +60,7 @@ class FactsIn(Input):
 class ServingIn(Input):
     """The nutrition figures of a label, for one serving."""
 
-    serving_g: Annotated[float, Field(gt=0, le=10_000)]
+    serving_g: Annotated[float, Field(ge=0.1, le=10_000)]
     energy_kcal: Annotated[float, Field(ge=0, le=90_000)]
     protein_g: Grams
     fat_g: Grams | None = None
@@ -82,12 +82,12 @@ class FoodIn(Input):
     name: Words
     group: FoodGroupIn
     serving: ServingIn
-    net_mass_g: Annotated[float, Field(gt=0, le=1_000_000)]
+    net_mass_g: Annotated[float, Field(ge=0.1, le=1_000_000)]
     gtin: Annotated[str, Field(max_length=14, examples=["036000291452"])] | None = None
     roles: Annotated[list[MealRoleIn], Field(max_length=3)] = Field(default_factory=list)
     is_extra: bool = False
     figures_for: MassBasisIn = MassBasis.NET
-    drained_fraction: Annotated[float, Field(gt=0, le=1)] | None = None
+    drained_fraction: Annotated[float, Field(ge=0.01, le=1)] | None = None
     heating: PreparationIn = Preparation.NO
     added_water: PreparationIn = Preparation.NO
     added_water_ml_100g: Annotated[float, Field(ge=0, le=5_000)] = 0.0

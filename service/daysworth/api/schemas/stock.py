@@ -21,7 +21,9 @@ from daysworth.domain.restrictions import Substance
 
 UnitsIn = Annotated[int, Field(ge=1, le=MOST_UNITS, description="Whole packs.")]
 CountIn = Annotated[int, Field(ge=0, le=MOST_UNITS, description="Whole packs.")]
-MassIn = Annotated[float, Field(gt=0, le=1_000_000, description="Net mass of one pack, in grams.")]
+MassIn = Annotated[
+    float, Field(ge=0.1, le=1_000_000, description="Net mass of one pack, in grams.")
+]
 PrintedIn = Annotated[
     str,
     Field(max_length=10, examples=["2027-04"], description="YYYY-MM-DD, YYYY-MM or YYYY."),

@@ -1,0 +1,105 @@
+"""Throw generated requests at the real server, as each role, and hold it to its own description.
+
+    python -m tests.fuzz [--examples N] [--seed N]
+
+No answer may be a 5xx, undocumented, of another media type or of another shape than described. The
+store must balance afterwards, and its coverage must still be answered.
+"""
+
+import argparse
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from typing import Final
+
+import httpx
+
+from daysworth.domain.entries import Role
+from tests.databases import BOTH, migrated
+from tests.grounds import (
+    PEANUT_HOME,
+    SALMON,
+    SHELF,
+    STORE_ID,
+    begin_ground,
+    books_balance,
+    box,
+    put_up,
+    small_store,
+    token_for,
+)
+from tests.servers import Server, serving
+
+CHECKS: Final = (
+    "not_a_server_error",
+    "status_code_conformance",
+    "content_type_conformance",
+    "response_headers_conformance",
+    "response_schema_conformance",
+)
+
+
+def main() -> int:
+    """Run every role against both databases, and tell what did not hold."""
+    asked = argparse.ArgumentParser(description=__doc__)
+    asked.add_argument("--examples", type=int, default=2)
+    asked.add_argument("--seed", type=int, default=1)
+    options = asked.parse_args()
+    failed = [
+        f"{role} on {kind}"
+        for kind in BOTH
+        for role in Role
+        if not _holds(kind, role, examples=options.examples, seed=options.seed)
+    ]
+    print("failed: " + ", ".join(failed) if failed else "every role held on both databases")
+    return bool(failed)
+
+
+def _holds(kind: str, role: Role, *, examples: int, seed: int) -> bool:
+    print(f"\n== as a {role}, on {kind}", flush=True)
+    engine = migrated(kind)
+    begin_ground(engine, small_store())
+    shared, own = put_up(engine, box(5_000), box(5_000, owner=PEANUT_HOME))
+    lot = own.id if role is Role.HOUSEHOLD else shared.id
+    with serving(engine, token=token_for(engine, role)) as server:
+        code = _run(server, lot, examples=examples, seed=seed)
+        coverage = httpx.get(
+            f"{server.address}/v1/stores/{STORE_ID}/coverage", headers=server.headers, timeout=60
+        )
+    balances = books_balance(engine)
+    engine.dispose()
+    if not balances or coverage.status_code != httpx.codes.OK:
+        print(f"the books balance: {balances}; coverage answers {coverage.status_code}")
+    return code == 0 and balances and coverage.status_code == httpx.codes.OK
+
+
+def _run(server: Server, lot: str, *, examples: int, seed: int) -> int:
+    known = {
+        "store": STORE_ID,
+        "place": SHELF,
+        "household": PEANUT_HOME,
+        "member": "M-2",
+        "food": SALMON,
+        "lot": lot,
+    }
+    with tempfile.TemporaryDirectory() as folder:
+        config = Path(folder) / "schemathesis.toml"
+        lines = [f'"path.{name}" = "{value}"' for name, value in known.items()]
+        config.write_text("\n".join(["[parameters]", *lines, ""]))
+        return subprocess.run(
+            [
+                *(sys.executable, "-m", "schemathesis.cli", "--config-file", str(config)),
+                *("run", f"{server.address}/v1/openapi.json"),
+                *("--header", f"Authorization: Bearer {server.token}"),
+                *("--checks", ",".join(CHECKS), "--phases", "examples,coverage,fuzzing"),
+                *("--max-examples", str(examples), "--seed", str(seed)),
+                *("--warnings", "off", "--no-color"),
+            ],
+            check=False,
+            cwd=folder,
+        ).returncode
+
+
+if __name__ == "__main__":
+    sys.exit(main())
