@@ -31,9 +31,6 @@ from daysworth.api.routes import (
 from daysworth.api.service import Service
 from daysworth.db.engine import READERS, is_sqlite
 
-MOST_BYTES: Final = 65 * 1024 * 1024
-"""No body is read further than this, whatever it says of its own length."""
-
 PLANNERS: Final = 2
 WRITERS_OF_A_SERVER: Final = 8
 """Connections of one process that may write to PostgreSQL at once, to different stores."""
@@ -77,7 +74,7 @@ def build_app(service: Service) -> FastAPI:
         version=release(),
         summary="Pooled emergency food for a neighbourhood or congregation, counted in days.",
         lifespan=lifespan,
-        max_body_size=MOST_BYTES,
+        redirect_slashes=False,
         # The pages of documentation load scripts from elsewhere; the description itself does not.
         docs_url=None,
         redoc_url=None,

@@ -1,11 +1,15 @@
-"""Measure speed: `python -m tests.bench startup` or `python -m tests.bench coverage`."""
+"""Measure speed: `python -m tests.bench startup`, `… coverage` or `… ledger`."""
 
 import sys
 from collections.abc import Callable
 
-from tests.bench import coverage, startup
+from tests.bench import coverage, ledger, startup
 
-BENCHES: dict[str, Callable[[], None]] = {"startup": startup.measure, "coverage": coverage.measure}
+BENCHES: dict[str, Callable[[], None]] = {
+    "startup": startup.measure,
+    "coverage": coverage.measure,
+    "ledger": ledger.measure,
+}
 
 
 def main() -> int:

@@ -53,6 +53,8 @@ def gtin_14(digits: str) -> str:
     """Pad a number of 8, 12, 13 or 14 digits to 14. Raises BarcodeRefused, also for its check."""
     if len(digits) not in _GTIN_LENGTHS or not (digits.isascii() and digits.isdigit()):
         raise BarcodeRefused("a trade item number has 8, 12, 13 or 14 digits")
+    if not digits.strip("0"):
+        raise BarcodeRefused("a trade item number is not all zeros")
     if gs1_standard_check_digit(digits[:-1]) != int(digits[-1]):
         raise BarcodeRefused(
             f"the last digit of {digits} does not fit the others: read the number again"
@@ -62,11 +64,19 @@ def gtin_14(digits: str) -> str:
 
 def _message(text: str) -> GS1Message:
     try:
-        return GS1Message.parse_hri(text) if text.startswith("(") else GS1Message.parse(text)
+        if not text.startswith("("):
+            return GS1Message.parse(text)
+        message = GS1Message.parse_hri(text)
     except (ParseError, ValueError) as fault:
-        raise BarcodeRefused(
-            "this is no GS1 barcode: a number, a date or a separator in it cannot be read"
-        ) from fault
+        raise BarcodeRefused(_UNREADABLE) from fault
+    # The library passes over what it does not understand, a date for one.
+    used = "".join(f"({element.ai.ai}){element.value}" for element in message.element_strings)
+    if used != text.replace(" ", ""):
+        raise BarcodeRefused(_UNREADABLE)
+    return message
+
+
+_UNREADABLE: Final = "this is no GS1 barcode: a number, a date or a separator in it cannot be read"
 
 
 def _facts(message: GS1Message, *, read_in_year: int) -> PackFacts:

@@ -78,8 +78,12 @@ def _by_bound(kind: str, bounds: Mapping[str, object]) -> str | None:
         return f"must be {bounds['expected']}"
     for (name, bound), words in _BOUNDS.items():
         if kind == name:
-            return words.format(bounds[bound])
+            return words.format(_plain(bounds[bound]))
     return None
+
+
+def _plain(bound: object) -> object:
+    return int(bound) if isinstance(bound, float) and bound.is_integer() else bound
 
 
 def calm(text: str, *, most_characters: int = 240) -> str:

@@ -1,8 +1,8 @@
 """Show an answer on coverage to a reader, less what that reader may not know.
 
 It happens after the cache. Coordinators see all of it. What people must not eat is theirs and that
-household's alone: nobody else is told which need holds the days down, and a household sees its own
-days and no other's.
+household's alone: nobody else is told which need holds the days down. A household sees its own
+days and no other's, a volunteer none; a script sees each household's, for the weekly notice.
 """
 
 from dataclasses import replace

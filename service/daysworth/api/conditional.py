@@ -9,13 +9,16 @@ from typing import Final
 from daysworth.api.problems import RevisionMissing
 from daysworth.domain.errors import NotAsItWas
 
-_REVISION: Final = re.compile(r'"r([0-9]{1,15})"')
+_REVISION: Final = re.compile(r'"r([0-9]{1,15})(?:\.[0-9]{1,16})?"')
 _TAG: Final = re.compile(r'(?:W/)?"([^"]*)"')
 
 
-def revision_tag(revision: int) -> str:
-    """Write a revision as an entity tag."""
-    return f'"r{revision}"'
+def revision_tag(revision: int, *, version: int | None = None) -> str:
+    """Write a revision as an entity tag, with the store's version where the resource tells it.
+
+    A change is held against the revision alone: stock that moved meanwhile does not matter to it.
+    """
+    return f'"r{revision}"' if version is None else f'"r{revision}.{version}"'
 
 
 def asked_revision(if_match: str | None) -> int:

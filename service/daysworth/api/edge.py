@@ -16,7 +16,7 @@ from fastapi import Depends, Header, Path, Request, Response
 from pydantic import BaseModel
 from sqlalchemy import Connection
 
-from daysworth.api.access import reader_of
+from daysworth.api.access import USUAL_BYTES, reader_of
 from daysworth.api.conditional import asked_revision, has_tag, revision_tag
 from daysworth.api.paging import ListOut, Paging
 from daysworth.api.problems import KeyMissing
@@ -42,11 +42,12 @@ PRIVATE: Final = "private, no-cache"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
-    """What a write made or changed: how it is told, where it is, at which revision, whose it is."""
+    """What a write made or changed: how it is told, where it is, its state, whose it is."""
 
     told: BaseModel | None
     at: str | None = None
     revision: int | None = None
+    version: int | None = None
     household: HouseholdId | None = None
 
 
@@ -88,11 +89,13 @@ class Edge:
         asked = partial(transactions.read, self._service.engine, work, store=self.reader.store)
         return await run(self._service.readers, asked)
 
-    async def show(self, told: BaseModel, *, revision: int | None = None) -> Response:
+    async def show(
+        self, told: BaseModel, *, revision: int | None = None, version: int | None = None
+    ) -> Response:
         """Answer with a resource and its entity tag, or with 304 where the asker has it."""
         headers = {"Cache-Control": PRIVATE}
         if revision is not None:
-            tag = revision_tag(revision)
+            tag = revision_tag(revision, version=version)
             headers["ETag"] = tag
             if self.has(tag.strip('"')):
                 return Response(status_code=304, headers=headers)
@@ -163,7 +166,7 @@ def _reply(made: Made, *, status: int) -> Reply:
     if made.at is not None:
         headers["Location"] = made.at
     if made.revision is not None:
-        headers["ETag"] = revision_tag(made.revision)
+        headers["ETag"] = revision_tag(made.revision, version=made.version)
     body = "" if made.told is None else made.told.model_dump_json()
     return Reply(status=status, body=body, headers=headers, household=made.household)
 
@@ -187,13 +190,21 @@ async def _asked(request: Request) -> Asked | None:
     if not (1 <= len(key) <= 200 and key.isascii() and key.isprintable()):
         fault = Fault("Idempotency-Key", "has 1 to 200 plain letters, digits and signs")
         raise FieldsRefused((fault,))
-    said = f"{request.method} {request.url.path}?{request.url.query}\n".encode()
+    # A household's keys are its own: nobody else's answer is given to it.
+    who = reader_of(request).household or ""
+    said = f"{who}\n{request.method} {request.scope['path']}?".encode()
+    said += request.scope["query_string"] + b"\n"
     fingerprint = hashlib.sha256(said + _canonical(await request.body())).hexdigest()
     return Asked(key, fingerprint)
 
 
 def _canonical(body: bytes) -> bytes:
-    """Write a body so that the order of its fields and its spaces make no difference."""
+    """Write a body so that the order of its fields and its spaces make no difference.
+
+    A body too large for anyone's fingers is a file, and taken as it is.
+    """
+    if len(body) > USUAL_BYTES:
+        return body
     try:
         return json.dumps(json.loads(body), sort_keys=True).encode()
     except (ValueError, RecursionError):

@@ -3,7 +3,7 @@
 import base64
 import binascii
 from typing import Annotated, Generic, TypeVar
-from urllib.parse import urlencode
+from urllib.parse import quote, urlencode
 
 from fastapi import Depends, Query, Request
 from pydantic import BaseModel, Field
@@ -37,6 +37,14 @@ class Paging:
         self.after = "" if cursor is None else _read(cursor)
         self._request = request
 
+    def after_number(self) -> int:
+        """Give the number after which this page begins. Raises FieldsRefused where it is none."""
+        if not self.after:
+            return 0
+        if not (self.after.isascii() and self.after.isdecimal() and len(self.after) <= 9):
+            raise _not_ours()
+        return int(self.after)
+
     def link_to(self, next_after: str | None) -> str | None:
         """Give the address of the next page; None: this was the last."""
         if next_after is None:
@@ -46,7 +54,8 @@ class Paging:
             for name, value in self._request.query_params.multi_items()
             if name != "cursor"
         ]
-        return f"{self._request.url.path}?{urlencode([*asked, ('cursor', _write(next_after))])}"
+        asked.append(("cursor", _write(next_after)))
+        return f"{quote(self._request.scope['path'])}?{urlencode(asked)}"
 
 
 PageAsked = Annotated[Paging, Depends(Paging)]

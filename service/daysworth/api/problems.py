@@ -161,12 +161,15 @@ async def _refused(_request: Request, error: Exception) -> Response:
     return problem(kind_of(type(error)), _sentence(detail), faults=faults)
 
 
-async def _invalid(_request: Request, error: Exception) -> Response:
+async def _invalid(request: Request, error: Exception) -> Response:
     assert isinstance(error, RequestValidationError)
     faults = [
         Fault("" if one["type"] == "json_invalid" else where_in_words(one["loc"][1:]), _what(one))
         for one in error.errors()
     ]
+    kind = request.headers.get("Content-Type", "")
+    if "json" not in kind and request.method in ("POST", "PUT"):
+        faults = [Fault("Content-Type", "must be application/json, with one JSON object in it")]
     return problem(KINDS[errors.InputRefused], "Nothing was changed.", faults=faults)
 
 
@@ -174,13 +177,34 @@ def _what(one: dict[str, object]) -> str:
     return what_in_words(one, of="this request")  # type: ignore[arg-type]
 
 
-async def _http(_request: Request, error: Exception) -> Response:
+async def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     kind = _OTHER.get(error.status_code, _OTHER[400])
-    answer = problem(kind, f"{kind.title}.")
-    for name, value in (error.headers or {}).items():
-        answer.headers[name] = value
+    answer = problem(kind, _HINTS.get(kind.status, f"{kind.title}."))
+    if kind.status == HTTPStatus.METHOD_NOT_ALLOWED:
+        answer.headers["Allow"] = ", ".join(_methods_at(request))
     return answer
+
+
+_HINTS: Final = {400: "Send one JSON document, in UTF-8, that is not nested deeply."}
+
+
+def _methods_at(request: Request) -> list[str]:
+    """Give every method that an address takes; the framework knows the first route's alone."""
+    parts = request.scope["path"].split("/")
+    found = {
+        method.upper()
+        for path, operations in request.app.openapi()["paths"].items()
+        if _fits(path.split("/"), parts)
+        for method in operations
+    }
+    return sorted(found)
+
+
+def _fits(template: list[str], parts: list[str]) -> bool:
+    return len(template) == len(parts) and all(
+        one == other or one.startswith("{") for one, other in zip(template, parts, strict=True)
+    )
 
 
 async def _unforeseen(request: Request, error: Exception) -> Response:

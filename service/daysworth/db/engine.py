@@ -35,6 +35,8 @@ def open_engine(url: str) -> Engine:
     if address.get_backend_name() == "sqlite":
         engine = create_engine(
             address,
+            # Statements may be logged; what people told us may not.
+            hide_parameters=True,
             pool_size=READERS,
             pool_timeout=WAIT_S,
             connect_args={"timeout": WAIT_S, "check_same_thread": False},
@@ -44,6 +46,7 @@ def open_engine(url: str) -> Engine:
         return engine
     return create_engine(
         address,
+        hide_parameters=True,
         pool_size=READERS,
         max_overflow=0,
         pool_timeout=WAIT_S,

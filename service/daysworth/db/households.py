@@ -16,7 +16,7 @@ from daysworth.db.people_kept import (
 )
 from daysworth.db.snapshots import day_there
 from daysworth.db.stores import read_store
-from daysworth.db.tables import HOUSEHOLD, MEMBER, RESTRICTION
+from daysworth.db.tables import HOUSEHOLD, MEMBER, RESTRICTION, STORE
 from daysworth.db.transactions import Reading, Writing, new_id
 from daysworth.domain.errors import Fault, FieldsRefused, NotAsItWas, NotThere, StockRefused
 from daysworth.domain.identifiers import HouseholdId, MemberId
@@ -52,24 +52,26 @@ def new_member_id() -> MemberId:
     return MemberId(new_id("M"))
 
 
-def check_births(writing: Writing, members: Sequence[KeptMember]) -> None:
-    """Raise FieldsRefused where a member is not born yet, by the store's own calendar."""
+def check_birth(writing: Writing, member: KeptMember, *, where: str = "") -> None:
+    """Raise FieldsRefused where a member is not born yet, by the store's own calendar.
+
+    `where` says which member it is, where there is more than one.
+    """
     today = day_there(read_store(writing).settings, at=writing.at)
-    faults = tuple(
-        Fault(f"members number {number} > born_on", "is after today")
-        for number, member in enumerate(members, start=1)
-        if member.facts.born_on is not None and member.facts.born_on > today
-    )
-    if faults:
-        raise FieldsRefused(faults)
+    if member.facts.born_on is not None and member.facts.born_on > today:
+        raise FieldsRefused((Fault(f"{where}born_on", "is after today"),))
 
 
 def add_household(
     writing: Writing, *, name: str, pets: int, members: Sequence[KeptMember]
 ) -> KeptHousehold:
     """Add a household with its members, and give it the next parcel number."""
-    highest = select(func.max(HOUSEHOLD.c.parcel_number)).where(HOUSEHOLD.c.store == writing.store)
-    number = (writing.connection.execute(highest).scalar() or 0) + 1
+    given = (
+        update(STORE)
+        .where(STORE.c.id == writing.store)
+        .values(last_parcel_number=STORE.c.last_parcel_number + 1)
+    )
+    number = writing.connection.execute(given.returning(STORE.c.last_parcel_number)).scalar_one()
     household = HouseholdId(new_id("H"))
     values = {"id": household, "name": name, "parcel_number": number, "pets": pets}
     writing.connection.execute(insert(HOUSEHOLD).values(store=writing.store, revision=1, **values))
@@ -95,6 +97,18 @@ def list_households(reading: Reading, *, after: str, limit: int) -> Page[KeptHou
     rows = reading.connection.execute(chosen.order_by(HOUSEHOLD.c.id).limit(limit + 1)).all()
     found = _households(reading, rows)
     return page_of(found, keys=[one.id for one in found], limit=limit)
+
+
+def list_parcels(reading: Reading, *, after: int, limit: int) -> Page[KeptHousehold]:
+    """List households by parcel number, those after a given one."""
+    chosen = select(HOUSEHOLD).where(
+        HOUSEHOLD.c.store == reading.store, HOUSEHOLD.c.parcel_number > after
+    )
+    rows = reading.connection.execute(
+        chosen.order_by(HOUSEHOLD.c.parcel_number).limit(limit + 1)
+    ).all()
+    keys = [str(row.parcel_number) for row in rows]
+    return page_of(_households(reading, rows), keys=keys, limit=limit)
 
 
 def change_household(

@@ -62,7 +62,7 @@ def _erase(writing: Writing, household: HouseholdId) -> None:
     writing.connection.execute(
         update(REPLAY)
         .where(REPLAY.c.store == writing.store, REPLAY.c.household == household)
-        .values(body=None)
+        .values(body=None, fingerprint="")
     )
     for table, column in (
         (CREDENTIAL, CREDENTIAL.c.household),

@@ -51,13 +51,13 @@ def once(writing: Writing, request: Request, *, work: Callable[[], Reply]) -> Re
     chosen = select(REPLAY).where(REPLAY.c.store == writing.store, REPLAY.c.key == request.key)
     row = writing.connection.execute(chosen).first()
     if row is not None:
+        if row.body is None:
+            raise NotThere("what was made with this Idempotency-Key has been erased since")
         if row.fingerprint != request.fingerprint:
             raise KeyUsed(
                 "this Idempotency-Key was used before, for another request: make a new key for "
                 "each thing that is logged"
             )
-        if row.body is None:
-            raise NotThere("what was made with this Idempotency-Key has been erased since")
         headers = json.loads(row.headers)
         raise Replayed(Reply(status=row.status, body=row.body, headers=headers))
     reply = work()

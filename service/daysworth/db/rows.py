@@ -8,7 +8,14 @@ schemas of what comes in, and in the CHECKs here, which hold whoever writes.
 from datetime import date
 from typing import ClassVar
 
-from sqlalchemy import CheckConstraint, ForeignKeyConstraint, Index, MetaData, UniqueConstraint
+from sqlalchemy import (
+    BigInteger,
+    CheckConstraint,
+    ForeignKeyConstraint,
+    Index,
+    MetaData,
+    UniqueConstraint,
+)
 from sqlmodel import Field, SQLModel
 
 NAMES = {
@@ -27,7 +34,10 @@ class Row(SQLModel):
 
 
 class StoreRow(Row, table=True):
-    """One store: its settings, and the version that every change to it raises by one."""
+    """One store: its settings, and the version that every change to it raises by one.
+
+    A parcel number is given once: a label still about must not reach another home.
+    """
 
     __tablename__ = "store"
     __table_args__ = (
@@ -37,8 +47,9 @@ class StoreRow(Row, table=True):
 
     id: str = Field(primary_key=True)
     name: str
-    version: int = 0
+    version: int = Field(default=0, sa_type=BigInteger)
     revision: int = 1
+    last_parcel_number: int = 0
     settings: str
     created_at: str
 

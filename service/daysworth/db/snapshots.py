@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date, datetime, timedelta
 from itertools import count
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection, Select, Table, insert, select, update
@@ -26,7 +27,7 @@ from daysworth.db.tables import ENTRY, FOOD, HOUSEHOLD, LOT, MEMBER, PLACE, REST
 from daysworth.db.transactions import Reading, Writing
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.entries import EntryKind
-from daysworth.domain.errors import NotThere, SnapshotRefused, StoreOccupied, StoreUnsound
+from daysworth.domain.errors import Fault, NotThere, SnapshotRefused, StoreOccupied, StoreUnsound
 from daysworth.domain.foods import Food
 from daysworth.domain.identifiers import HouseholdId, PlaceId, StoreId
 from daysworth.domain.lots import Lot, Place
@@ -34,6 +35,9 @@ from daysworth.domain.people import Household, Member
 from daysworth.domain.restrictions import Restriction
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
+
+LAST_IMPORTED_VERSION: Final = 2**50
+"""An import leaves room above it for as many changes as a store can ever see."""
 
 
 def load_snapshot(reading: Reading, *, at: datetime) -> Snapshot:
@@ -127,7 +131,7 @@ def fill_store(writing: Writing, snapshot: Snapshot) -> None:
     """Put everything of a snapshot into the store, each lot by an entry in the ledger.
 
     The store's version becomes higher than the snapshot's. Raises StoreOccupied where the store
-    holds anything already.
+    holds anything already, SnapshotRefused for a version beyond all reason.
     """
     connection = writing.connection
     for table in (PLACE, HOUSEHOLD, FOOD, LOT):
@@ -136,12 +140,18 @@ def fill_store(writing: Writing, snapshot: Snapshot) -> None:
                 "a snapshot can only be put into a store that holds nothing yet; "
                 "nothing was changed"
             )
+    if snapshot.version > LAST_IMPORTED_VERSION:
+        raise SnapshotRefused((Fault("version", "is higher than any store's has ever been"),))
     version = max(writing.version, snapshot.version + 1)
     connection.execute(
         update(STORE)
         .where(STORE.c.id == writing.store)
         .values(
-            version=version, settings=settings_text(snapshot.settings), name=snapshot.store_name
+            version=version,
+            revision=STORE.c.revision + 1,
+            last_parcel_number=len(snapshot.households),
+            settings=settings_text(snapshot.settings),
+            name=snapshot.store_name,
         )
     )
     for table, rows in _rows(writing, snapshot, version=version):

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from sqlalchemy import CheckConstraint, ForeignKeyConstraint, Index
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKeyConstraint, Index
 from sqlmodel import Field
 
 from daysworth.db.rows import Row
@@ -106,7 +106,7 @@ class EntryRow(Row, table=True):
     )
 
     store: str = Field(primary_key=True, foreign_key="store.id")
-    version: int = Field(primary_key=True)
+    version: int = Field(primary_key=True, sa_type=BigInteger)
     line: int = Field(primary_key=True)
     kind: str
     lot: str

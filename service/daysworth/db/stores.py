@@ -36,6 +36,7 @@ def begin_store(
             name=name,
             version=0,
             revision=1,
+            last_parcel_number=0,
             settings=settings_text(settings),
             created_at=kept_instant(at),
         )

@@ -16,13 +16,13 @@ from itertools import count
 from typing import TypeVar
 
 from sqlalchemy import Connection, Engine, text, update
-from sqlalchemy.exc import IntegrityError, OperationalError
+from sqlalchemy.exc import DataError, IntegrityError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from daysworth.db import engine as engines
 from daysworth.db.tables import STORE
 from daysworth.domain.entries import Credential
-from daysworth.domain.errors import NotThere, StockRefused, StoreBusy
+from daysworth.domain.errors import InputRefused, NotThere, StockRefused, StoreBusy
 from daysworth.domain.identifiers import StoreId
 
 Result = TypeVar("Result")
@@ -128,6 +128,8 @@ def troubles() -> Iterator[None]:
         yield
     except (OperationalError, PoolTimeout) as trouble:
         raise StoreBusy("the store is busy; nothing was changed, please try again") from trouble
+    except DataError as unfit:
+        raise InputRefused("something in this can not be kept; nothing was changed") from unfit
     except IntegrityError as broken:
         raise StockRefused(
             "a rule of the store does not allow this; nothing was changed"

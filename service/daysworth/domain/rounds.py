@@ -59,7 +59,7 @@ def check_round_rule(rule: str) -> None:
     try:
         next_round_day(rule, after=_ANCHOR.date())
     except (ValueError, IndexError) as fault:
-        raise ValueError(f"the rule for rounds cannot be followed: {fault}") from fault
+        raise ValueError("the rule for rounds cannot be followed: no day fits it") from fault
 
 
 def next_round_day(rule: str, *, after: date) -> date | None:

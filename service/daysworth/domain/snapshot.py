@@ -14,7 +14,7 @@ from annotated_types import Ge, Le
 
 from daysworth.domain.errors import Fault, SnapshotRefused
 from daysworth.domain.foods import Food
-from daysworth.domain.identifiers import IdLength, Name, StoreId
+from daysworth.domain.identifiers import IdLength, Name, StoreId, is_addressable, is_plain
 from daysworth.domain.label_dates import FIRST_YEAR, LAST_YEAR
 from daysworth.domain.lots import Lot, Place
 from daysworth.domain.people import Household, Member
@@ -60,6 +60,25 @@ def _faults(snapshot: Snapshot) -> Iterator[Fault]:
     ):
         yield from _repeated(kind, ids)
     yield from _dangling(snapshot)
+    yield from _unreadable(snapshot)
+
+
+def _unreadable(snapshot: Snapshot) -> Iterator[Fault]:
+    ids: list[tuple[str, str]] = [("store", snapshot.store)]
+    ids += [("household", home.id) for home in snapshot.households]
+    ids += [("member", member.id) for home in snapshot.households for member in home.members]
+    ids += [("food", food.id) for food in snapshot.foods]
+    ids += [("place", place.id) for place in snapshot.places]
+    ids += [("lot", lot.id) for lot in snapshot.lots]
+    for kind, id_ in ids:
+        if not is_addressable(id_):
+            yield Fault(f"{kind} {id_!r}", "an id has no slash, line break or control sign in it")
+    names = [("store_name", snapshot.store_name)]
+    names += [(f"food {food.id!r}", food.name) for food in snapshot.foods]
+    names += [(f"place {place.id!r}", place.name) for place in snapshot.places]
+    for where, name in names:
+        if not is_plain(name):
+            yield Fault(where, "a name has no line break or control sign in it")
 
 
 def _repeated(kind: str, ids: Iterable[str]) -> Iterator[Fault]:

@@ -23,7 +23,7 @@ from daysworth.db.households import (
     KeptHousehold,
     add_household,
     change_household,
-    check_births,
+    check_birth,
     list_households,
     new_member_id,
     read_household,
@@ -72,9 +72,11 @@ async def list_all_households(edge: AtEdge, page: PageAsked) -> Response:
 async def add_one_household(asked: HouseholdIn, edge: AtEdge) -> Response:
     """Add a household with its members; it gets the next parcel number."""
     members = [one.kept(new_member_id()) for one in asked.members]
+    await edge.disclose("household, as added")
 
     def add(writing: Writing) -> Made:
-        check_births(writing, members)
+        for number, member in enumerate(members, start=1):
+            check_birth(writing, member, where=f"members number {number} > ")
         kept = add_household(writing, name=asked.name, pets=asked.pets, members=members)
         return _made(kept, at=edge.address("households", kept.id))
 
@@ -108,6 +110,7 @@ async def change_one_household(
 ) -> Response:
     """Change a household's name and pets."""
     id_ = HouseholdId(household)
+    await edge.disclose("household, as changed", household=id_)
 
     def change(writing: Writing) -> Made:
         revision = edge.if_revision()

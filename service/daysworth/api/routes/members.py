@@ -12,7 +12,7 @@ from daysworth.db.households import (
     KeptMember,
     add_member,
     change_member,
-    check_births,
+    check_birth,
     new_member_id,
     read_member,
     remove_member,
@@ -38,9 +38,10 @@ OURS = (Role.COORDINATOR, Role.HOUSEHOLD)
 async def add_one_member(household: HouseholdPath, *, asked: MemberIn, edge: AtEdge) -> Response:
     """Add a member to a household."""
     id_, member = HouseholdId(household), asked.kept(new_member_id())
+    await edge.disclose("member, as added", household=id_)
 
     def add(writing: Writing) -> Made:
-        check_births(writing, [member])
+        check_birth(writing, member)
         kept = add_member(writing, id_, member=member)
         at = edge.address("households", household, "members", kept.facts.id)
         return _made(id_, kept, at=at)
@@ -81,9 +82,10 @@ async def change_one_member(
 ) -> Response:
     """Put new facts about a member, given whole, for the old ones."""
     id_, changed = HouseholdId(household), asked.kept(MemberId(member))
+    await edge.disclose("member, as changed", household=id_)
 
     def change(writing: Writing) -> Made:
-        check_births(writing, [changed])
+        check_birth(writing, changed)
         revision = edge.if_revision()
         return _made(id_, change_member(writing, id_, member=changed, if_revision=revision))
 

@@ -8,7 +8,7 @@ from daysworth.api.paging import ListOut, PageAsked
 from daysworth.api.problems import problems
 from daysworth.api.routes import store_router
 from daysworth.api.schemas.households import ParcelOut
-from daysworth.db.households import KeptHousehold, list_households
+from daysworth.db.households import KeptHousehold, list_parcels
 from daysworth.domain.entries import Role
 from daysworth.domain.restrictions import ADVISING
 from daysworth.domain.suitability import Demand, demand_words
@@ -22,10 +22,11 @@ router = store_router(under="/parcels")
     responses=problems(),
     openapi_extra=roles(Role.COORDINATOR, Role.VOLUNTEER),
 )
-async def list_parcels(edge: AtEdge, page: PageAsked) -> Response:
+async def list_all_parcels(edge: AtEdge, page: PageAsked) -> Response:
     """List parcel numbers with what each must not contain; whose they are is not told."""
+    after = page.after_number()
     await edge.disclose("parcels")
-    found = await edge.read(lambda r: list_households(r, after=page.after, limit=page.limit))
+    found = await edge.read(lambda r: list_parcels(r, after=after, limit=page.limit))
     return await edge.show_page(found, told=_parcel, paging=page)
 
 

@@ -69,6 +69,6 @@ async def import_snapshot(request: Request, edge: AtEdge) -> Response:
     def fill(writing: Writing) -> Made:
         fill_store(writing, snapshot)
         kept = read_store(writing)
-        return Made(told=store_out(kept), revision=kept.revision)
+        return Made(told=store_out(kept), revision=kept.revision, version=kept.version)
 
     return await edge.create(fill)

@@ -31,7 +31,7 @@ async def list_stores(edge: AtAnyEdge) -> Response:
 async def read_one_store(edge: AtEdge) -> Response:
     """Read a store: its settings, and the version that counts every change."""
     kept = await edge.read(read_store)
-    return await edge.show(store_out(kept), revision=kept.revision)
+    return await edge.show(store_out(kept), revision=kept.revision, version=kept.version)
 
 
 @router.put(
@@ -51,6 +51,6 @@ async def change_one_store(asked: StoreIn, edge: AtEdge) -> Response:
             settings=asked.settings.settings(),
             if_revision=edge.if_revision(),
         )
-        return Made(told=store_out(kept), revision=kept.revision)
+        return Made(told=store_out(kept), revision=kept.revision, version=kept.version)
 
     return await edge.change(change)

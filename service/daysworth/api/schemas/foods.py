@@ -48,6 +48,12 @@ class FactsIn(Input):
     may_contain: Annotated[list[SubstanceIn], Field(max_length=40)] = Field(default_factory=list)
     free_from: Annotated[list[SubstanceIn], Field(max_length=40)] = Field(default_factory=list)
 
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        if {*self.contains, *self.may_contain} & {*self.free_from}:
+            raise ValueError("a label can not be free from what it contains or may contain")
+        return self
+
     def facts(self) -> DeclaredFacts:
         """Give the declared facts."""
         return DeclaredFacts(
@@ -209,12 +215,7 @@ def food_out(kept: KeptFood) -> FoodOut:
         for name in FoodOut.model_fields
         if name not in ("is_own", "gtin", "label", "roles", "contains", "may_contain", "flags")
     }
-    flag = atwater_flag(
-        food.energy_kcal_100g,
-        protein_g=food.protein_g_100g,
-        fat_g=food.fat_g_100g,
-        carbohydrate_g=food.carbohydrate_g_100g,
-    )
+    flag = None if kept.label is None else _flag(kept.label)
     return FoodOut(
         **figures,
         is_own=kept.is_own,
@@ -223,7 +224,17 @@ def food_out(kept: KeptFood) -> FoodOut:
         roles=sorted(food.roles),
         contains=sorted(food.facts.contains),
         may_contain=sorted(food.facts.may_contain),
-        flags=[flag] if flag and kept.is_own else [],
+        flags=[] if flag is None else [flag],
+    )
+
+
+def _flag(label: Label) -> str | None:
+    """Hold a label's own figures, for one serving, against Atwater's."""
+    return atwater_flag(
+        label["energy_kcal"] or 0.0,
+        protein_g=label["protein_g"] or 0.0,
+        fat_g=label["fat_g"],
+        carbohydrate_g=label["carbohydrate_g"],
     )
 
 

@@ -17,6 +17,8 @@ from pydantic import (
     WithJsonSchema,
 )
 
+from daysworth.domain.identifiers import is_plain
+
 _ISO_DAY: Final = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -33,7 +35,7 @@ class Output(BaseModel):
 
 
 def _printable(text: str) -> str:
-    if not all(letter.isprintable() for letter in text):
+    if not is_plain(text):
         raise ValueError("must be plain words on one line")
     return text
 

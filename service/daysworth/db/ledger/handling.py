@@ -59,7 +59,8 @@ def open_units(
     day = _handled_day(writing, opened_on, where="opened_on")
     left = change(writing, found, kind=EntryKind.OPENED, units=-units, why=why)
     opened = _part(found, units=units, opened_on=day)
-    return [left, begin(writing, opened, kind=EntryKind.OPENED, detail={"lot": found.id})]
+    new = begin(writing, opened, kind=EntryKind.OPENED, why=why, detail={"lot": found.id})
+    return [left, new]
 
 
 def repack(
@@ -84,7 +85,7 @@ def repack(
     left = change(writing, found, kind=EntryKind.REPACKED, units=-units, why=why)
     packs = _part(found, units=into_units, repacked_on=day, net_mass_g=net_mass_g)
     detail: dict[str, Kept] = {"lot": found.id, "units_taken": units}
-    return [left, begin(writing, packs, kind=EntryKind.REPACKED, detail=detail)]
+    return [left, begin(writing, packs, kind=EntryKind.REPACKED, why=why, detail=detail)]
 
 
 def redate(
