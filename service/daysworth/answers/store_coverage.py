@@ -16,9 +16,9 @@ from sqlalchemy import Engine
 from daysworth.answers.answer_cache import AnswerCache, Sized
 from daysworth.answers.coverage import CoverageAnswer, answer_coverage, to_json
 from daysworth.answers.redaction import seen_by, view_of
-from daysworth.db.snapshots import day_there, load_snapshot
+from daysworth.db.snapshots import load_snapshot
 from daysworth.db.stores import read_store
-from daysworth.db.transactions import Reading, read
+from daysworth.db.transactions import Reading, day_there, read
 from daysworth.domain.entries import Credential
 from daysworth.domain.identifiers import StoreId
 from daysworth.domain.snapshot import Snapshot

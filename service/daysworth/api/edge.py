@@ -211,7 +211,7 @@ def _canonical(body: bytes) -> bytes:
         return body
 
 
-def _document_key(
+async def _document_key(
     _key: Annotated[
         str | None,
         Header(
@@ -225,7 +225,7 @@ def _document_key(
     """Put the header into the API's description; the edge reads it."""
 
 
-def _document_revision(
+async def _document_revision(
     _revision: Annotated[
         str | None,
         Header(alias="If-Match", description="The ETag you were given when you looked."),
@@ -234,7 +234,7 @@ def _document_revision(
     """Put the header into the API's description; the edge reads it."""
 
 
-def _document_tag(
+async def _document_tag(
     _tag: Annotated[
         str | None,
         Header(alias="If-None-Match", description="ETags of answers that you have."),

@@ -24,15 +24,7 @@ class ListOut(BaseModel, Generic[Item]):
 class Paging:
     """Which page of a list is asked for."""
 
-    def __init__(
-        self,
-        request: Request,
-        *,
-        limit: Annotated[int, Query(ge=1, le=MOST_A_PAGE, description="Items a page.")] = 100,
-        cursor: Annotated[
-            str | None, Query(max_length=400, description="Where the last page ended.")
-        ] = None,
-    ) -> None:
+    def __init__(self, request: Request, *, limit: int, cursor: str | None) -> None:
         self.limit = limit
         self.after = "" if cursor is None else _read(cursor)
         self._request = request
@@ -58,7 +50,19 @@ class Paging:
         return f"{quote(self._request.scope['path'])}?{urlencode(asked)}"
 
 
-PageAsked = Annotated[Paging, Depends(Paging)]
+# Asynchronous, as every dependency here: the framework would run another in a thread.
+async def _page_asked(
+    request: Request,
+    *,
+    limit: Annotated[int, Query(ge=1, le=MOST_A_PAGE, description="Items a page.")] = 100,
+    cursor: Annotated[
+        str | None, Query(max_length=400, description="Where the last page ended.")
+    ] = None,
+) -> Paging:
+    return Paging(request, limit=limit, cursor=cursor)
+
+
+PageAsked = Annotated[Paging, Depends(_page_asked)]
 
 
 def _write(key: str) -> str:

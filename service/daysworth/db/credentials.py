@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from sqlalchemy import Connection, Engine, Row, insert, select, update
+from sqlalchemy import Connection, Engine, Row, bindparam, insert, select, update
 
 from daysworth.db import engine as engines
 from daysworth.db.people_kept import Kept
@@ -98,8 +98,7 @@ def recognise(engine: Engine, token: str, *, at: datetime) -> Credential:
     hashed = _hash(token)
     with troubles(), engines.reading(engine) as connection, connection.begin():
         name_for_security(connection, "daysworth.credential", hashed)
-        chosen = select(CREDENTIAL).where(CREDENTIAL.c.hash == hashed)
-        row = connection.execute(chosen).first()
+        row = connection.execute(_BY_HASH, {"of_hash": hashed}).first()
     if row is None:
         raise AccessRefused("this credential is not known here")
     if row.revoked_at is not None:
@@ -107,6 +106,9 @@ def recognise(engine: Engine, token: str, *, at: datetime) -> Credential:
     if row.expires_at <= kept_instant(at):
         raise AccessRefused("this credential has expired: ask a coordinator for another")
     return _credential(row)
+
+
+_BY_HASH: Final = select(CREDENTIAL).where(CREDENTIAL.c.hash == bindparam("of_hash"))
 
 
 def list_credentials(reading: Reading) -> list[KeptCredential]:

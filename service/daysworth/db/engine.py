@@ -50,7 +50,6 @@ def open_engine(url: str) -> Engine:
         pool_size=READERS,
         max_overflow=0,
         pool_timeout=WAIT_S,
-        pool_pre_ping=True,
         connect_args={"options": f"-c lock_timeout={WAIT_S * 1000} -c timezone=UTC"},
     )
 

@@ -14,8 +14,6 @@ from daysworth.db.people_kept import (
     restriction_from,
     restriction_values,
 )
-from daysworth.db.snapshots import day_there
-from daysworth.db.stores import read_store
 from daysworth.db.tables import HOUSEHOLD, MEMBER, RESTRICTION, STORE
 from daysworth.db.transactions import Reading, Writing, new_id
 from daysworth.domain.errors import Fault, FieldsRefused, NotAsItWas, NotThere, StockRefused
@@ -57,8 +55,7 @@ def check_birth(writing: Writing, member: KeptMember, *, where: str = "") -> Non
 
     `where` says which member it is, where there is more than one.
     """
-    today = day_there(read_store(writing).settings, at=writing.at)
-    if member.facts.born_on is not None and member.facts.born_on > today:
+    if member.facts.born_on is not None and member.facts.born_on > writing.today:
         raise FieldsRefused((Fault(f"{where}born_on", "is after today"),))
 
 

@@ -1,18 +1,36 @@
 """Turn lots into rows, and rows into lots."""
 
-from functools import lru_cache
-
-from sqlalchemy import Row
+from datetime import date
+from typing import Final
 
 from daysworth.db.kept_values import facts_from, facts_text
 from daysworth.db.people_kept import Kept
+from daysworth.db.tables import LOT
 from daysworth.domain.identifiers import FoodId, HouseholdId, LotId, PlaceId
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.lots import Condition, Lot
 
-# An enumeration's own look-up is slow for twenty thousand lots; a remembered one is not.
-_kind = lru_cache(maxsize=None)(LabelKind)
-_condition = lru_cache(maxsize=None)(Condition)
+KeptLot = tuple[
+    str,
+    str,
+    str,
+    int,
+    str | None,
+    bool,
+    int,
+    int,
+    float | None,
+    str,
+    str | None,
+    date | None,
+    date | None,
+    str,
+    str | None,
+]
+
+# An enumeration's own look-up is slow for twenty thousand lots; a dictionary's is not.
+_KINDS: Final = {str(kind): kind for kind in LabelKind}
+_CONDITIONS: Final = {str(condition): condition for condition in Condition}
 
 
 def lot_values(lot: Lot) -> dict[str, Kept]:
@@ -36,22 +54,65 @@ def lot_values(lot: Lot) -> dict[str, Kept]:
     }
 
 
-def lot_from(row: Row[tuple[Kept, ...]]) -> Lot:
-    """Read a lot that has a food."""
+LOT_KEPT: Final = tuple(
+    LOT.c[name]
+    for name in (
+        "id",
+        "food",
+        "place",
+        "units",
+        "owner",
+        "is_shared",
+        "units_in_kits",
+        "units_promised",
+        "net_mass_g",
+        "label_kind",
+        "printed",
+        "opened_on",
+        "repacked_on",
+        "condition",
+        "reading",
+    )
+)
+"""The columns that `lot_from` reads, in its order."""
+
+
+def lot_from(row: KeptLot) -> Lot:
+    """Read a lot that has a food from a row of LOT_KEPT.
+
+    By position, for there may be twenty thousand of them.
+    """
+    (
+        id_,
+        food,
+        place,
+        units,
+        owner,
+        is_shared,
+        units_in_kits,
+        units_promised,
+        net_mass_g,
+        label_kind,
+        printed,
+        opened_on,
+        repacked_on,
+        condition,
+        reading,
+    ) = row
     return Lot(
-        id=LotId(row.id),
-        food=FoodId(row.food),
-        place=PlaceId(row.place),
-        units=row.units,
-        owner=None if row.owner is None else HouseholdId(row.owner),
-        is_shared=bool(row.is_shared),
-        units_in_kits=row.units_in_kits,
-        units_promised=row.units_promised,
-        net_mass_g=row.net_mass_g,
-        label_kind=_kind(row.label_kind),
-        printed=row.printed,
-        opened_on=row.opened_on,
-        repacked_on=row.repacked_on,
-        condition=_condition(row.condition),
-        reading=None if row.reading is None else facts_from(row.reading),
+        id=LotId(id_),
+        food=FoodId(food),
+        place=PlaceId(place),
+        units=units,
+        owner=None if owner is None else HouseholdId(owner),
+        is_shared=is_shared,
+        units_in_kits=units_in_kits,
+        units_promised=units_promised,
+        net_mass_g=net_mass_g,
+        label_kind=_KINDS[label_kind],
+        printed=printed,
+        opened_on=opened_on,
+        repacked_on=repacked_on,
+        condition=_CONDITIONS[condition],
+        reading=None if reading is None else facts_from(reading),
     )

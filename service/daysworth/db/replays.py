@@ -8,13 +8,19 @@ kept as long as the ledger.
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Final
 
-from sqlalchemy import insert, select
+from sqlalchemy import bindparam, insert, select
 
 from daysworth.db.tables import REPLAY
 from daysworth.db.transactions import Writing
 from daysworth.domain.errors import KeyUsed, NotThere
 from daysworth.domain.identifiers import HouseholdId
+
+_FIND: Final = select(REPLAY).where(
+    REPLAY.c.store == bindparam("of_store"), REPLAY.c.key == bindparam("of_key")
+)
+_KEEP: Final = insert(REPLAY)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,8 +54,8 @@ def once(writing: Writing, request: Request, *, work: Callable[[], Reply]) -> Re
 
     Raises KeyUsed where the key was used for another request.
     """
-    chosen = select(REPLAY).where(REPLAY.c.store == writing.store, REPLAY.c.key == request.key)
-    row = writing.connection.execute(chosen).first()
+    asked = {"of_store": writing.store, "of_key": request.key}
+    row = writing.connection.execute(_FIND, asked).first()
     if row is not None:
         if row.body is None:
             raise NotThere("what was made with this Idempotency-Key has been erased since")
@@ -61,16 +67,15 @@ def once(writing: Writing, request: Request, *, work: Callable[[], Reply]) -> Re
         headers = json.loads(row.headers)
         raise Replayed(Reply(status=row.status, body=row.body, headers=headers))
     reply = work()
-    writing.connection.execute(
-        insert(REPLAY).values(
-            store=writing.store,
-            key=request.key,
-            fingerprint=request.fingerprint,
-            status=reply.status,
-            headers=json.dumps(dict(reply.headers), sort_keys=True),
-            body=reply.body,
-            household=reply.household,
-            at=writing.instant,
-        )
-    )
+    kept = {
+        "store": writing.store,
+        "key": request.key,
+        "fingerprint": request.fingerprint,
+        "status": reply.status,
+        "headers": json.dumps(dict(reply.headers), sort_keys=True),
+        "body": reply.body,
+        "household": reply.household,
+        "at": writing.instant,
+    }
+    writing.connection.execute(_KEEP, kept)
     return reply

@@ -8,14 +8,14 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date, datetime, timedelta
 from itertools import count
-from typing import Final
-from zoneinfo import ZoneInfo
+from operator import attrgetter
+from typing import Final, cast
 
 from sqlalchemy import Connection, Select, Table, insert, select, update
 
 from daysworth.db.food_kept import food_from, food_values, with_generic
 from daysworth.db.kept_values import settings_from, settings_text
-from daysworth.db.lot_kept import lot_from, lot_values
+from daysworth.db.lot_kept import LOT_KEPT, KeptLot, lot_from, lot_values
 from daysworth.db.people_kept import (
     Kept,
     member_from,
@@ -24,7 +24,7 @@ from daysworth.db.people_kept import (
     restriction_values,
 )
 from daysworth.db.tables import ENTRY, FOOD, HOUSEHOLD, LOT, MEMBER, PLACE, RESTRICTION, STORE
-from daysworth.db.transactions import Reading, Writing
+from daysworth.db.transactions import Reading, Writing, day_there
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.entries import EntryKind
 from daysworth.domain.errors import Fault, NotThere, SnapshotRefused, StoreOccupied, StoreUnsound
@@ -33,8 +33,9 @@ from daysworth.domain.identifiers import HouseholdId, PlaceId, StoreId
 from daysworth.domain.lots import Lot, Place
 from daysworth.domain.people import Household, Member
 from daysworth.domain.restrictions import Restriction
-from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
+
+ROWS_AT_ONCE: Final = 500
 
 LAST_IMPORTED_VERSION: Final = 2**50
 """An import leaves room above it for as many changes as a store can ever see."""
@@ -76,14 +77,9 @@ def _taken_on(today: date, *, households: tuple[Household, ...], lots: tuple[Lot
     It did when the store was moved to a zone further west since.
     """
     tomorrow = today + timedelta(days=1)
-    handled = (day for lot in lots for day in (lot.opened_on, lot.repacked_on))
+    handled = {lot.opened_on for lot in lots} | {lot.repacked_on for lot in lots}
     born = (member.born_on for home in households for member in home.members)
     return tomorrow if tomorrow in handled or tomorrow in born else today
-
-
-def day_there(settings: StoreSettings, *, at: datetime) -> date:
-    """Give the date in the store's own time zone at an instant."""
-    return at.astimezone(ZoneInfo(settings.timezone)).date()
 
 
 def own_foods(connection: Connection, store: StoreId) -> list[Food]:
@@ -104,7 +100,7 @@ def _places(connection: Connection, store: StoreId) -> tuple[Place, ...]:
 def _households(connection: Connection, store: StoreId) -> tuple[Household, ...]:
     restrictions = restrictions_by_member(connection, store)
     members: dict[str, list[Member]] = defaultdict(list)
-    for row in connection.execute(_of(MEMBER, store).order_by(MEMBER.c.position)):
+    for row in connection.execute(_of(MEMBER, store).order_by(MEMBER.c.position)).all():
         members[row.household].append(member_from(row, restrictions.get(row.id, [])))
     return tuple(
         Household(id=HouseholdId(row.id), members=tuple(members[row.id]), pets=row.pets)
@@ -121,9 +117,13 @@ def restrictions_by_member(connection: Connection, store: StoreId) -> dict[str, 
 
 
 def _lots(connection: Connection, store: StoreId) -> tuple[Lot, ...]:
-    kept = _of(LOT, store).where(LOT.c.food.is_not(None), LOT.c.units > 0)
-    found = [lot_from(row) for row in connection.execute(kept)]
-    found.sort(key=lambda lot: lot.id)
+    kept = select(*LOT_KEPT).where(LOT.c.store == store, LOT.c.food.is_not(None), LOT.c.units > 0)
+    found = [
+        lot_from(cast(KeptLot, row))
+        for some in connection.execute(kept).partitions(ROWS_AT_ONCE)
+        for row in some
+    ]
+    found.sort(key=attrgetter("id"))
     return tuple(found)
 
 

@@ -11,19 +11,22 @@ import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from itertools import count
-from typing import TypeVar
+from typing import Final, TypeVar
+from zoneinfo import ZoneInfo
 
-from sqlalchemy import Connection, Engine, text, update
+from sqlalchemy import Connection, Engine, bindparam, text, update
 from sqlalchemy.exc import DataError, IntegrityError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from daysworth.db import engine as engines
+from daysworth.db.kept_values import settings_from
 from daysworth.db.tables import STORE
 from daysworth.domain.entries import Credential
 from daysworth.domain.errors import InputRefused, NotThere, StockRefused, StoreBusy
 from daysworth.domain.identifiers import StoreId
+from daysworth.domain.settings import StoreSettings
 
 Result = TypeVar("Result")
 
@@ -48,12 +51,23 @@ class Writing:
     version: int
     by: Credential
     at: datetime
+    settings: StoreSettings
     lines: Iterator[int] = field(default_factory=count)
 
     @property
     def instant(self) -> str:
         """Give the instant of the write as it is kept."""
         return kept_instant(self.at)
+
+    @property
+    def today(self) -> date:
+        """Give the date in the store's own time zone at the instant of the write."""
+        return day_there(self.settings, at=self.at)
+
+
+def day_there(settings: StoreSettings, *, at: datetime) -> date:
+    """Give the date in the store's own time zone at an instant."""
+    return at.astimezone(ZoneInfo(settings.timezone)).date()
 
 
 def kept_instant(at: datetime) -> str:
@@ -68,6 +82,15 @@ def new_id(prefix: str) -> str:
 
 _SIGNS = "23456789ABCDEFGHJKMNPQRSTVWXYZ01"
 """Thirty-two signs, without I, L, O and U, which are read as others."""
+
+
+_RAISE_VERSION: Final = (
+    update(STORE)
+    .where(STORE.c.id == bindparam("of_store"))
+    .values(version=STORE.c.version + 1)
+    .returning(STORE.c.version, STORE.c.settings)
+)
+# Statements on the way of every write are built once: building one costs more than running it.
 
 
 def write(
@@ -85,11 +108,18 @@ def write(
     """
     with troubles(), engines.writing(engine) as connection, connection.begin():
         _name_store(connection, store)
-        raised = update(STORE).where(STORE.c.id == store).values(version=STORE.c.version + 1)
-        version = connection.execute(raised.returning(STORE.c.version)).scalar()
-        if version is None:
+        raised = connection.execute(_RAISE_VERSION, {"of_store": store}).first()
+        if raised is None:
             raise NotThere(f"there is no store {store!r} here")
-        return work(Writing(connection=connection, store=store, version=version, by=by, at=at))
+        writing = Writing(
+            connection=connection,
+            store=store,
+            version=raised.version,
+            by=by,
+            at=at,
+            settings=settings_from(raised.settings),
+        )
+        return work(writing)
 
 
 def write_beside(engine: Engine, work: Callable[[Connection], Result], *, store: StoreId) -> Result:
@@ -116,9 +146,10 @@ def _name_store(connection: Connection, store: StoreId) -> None:
 def name_for_security(connection: Connection, setting: str, value: str) -> None:
     """Tell PostgreSQL's row-level security, for this transaction, whose rows may be seen."""
     if connection.dialect.name == "postgresql":
-        connection.execute(
-            text("SELECT set_config(:setting, :value, true)"), {"setting": setting, "value": value}
-        )
+        connection.execute(_SET, {"setting": setting, "value": value})
+
+
+_SET: Final = text("SELECT set_config(:setting, :value, true)")
 
 
 @contextmanager

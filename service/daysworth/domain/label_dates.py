@@ -5,6 +5,7 @@ import re
 from collections.abc import Mapping
 from datetime import date, timedelta
 from enum import StrEnum
+from functools import lru_cache
 from typing import Final
 
 from dateutil.relativedelta import relativedelta
@@ -18,6 +19,9 @@ LAST_YEAR: Final = 2099
 
 PRINTED_PATTERN: Final = r"^([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?$"
 """A label's date as it is written here: YYYY-MM-DD, YYYY-MM or YYYY."""
+
+_DAYS_REMEMBERED: Final = 4_096
+"""A large store's lots share their dates: eleven years of days are remembered."""
 
 _PRINTED: Final = re.compile(PRINTED_PATTERN)
 _GS1: Final = re.compile(r"[0-9]{6}")
@@ -33,6 +37,7 @@ class LabelKind(StrEnum):
     UNLABELLED = "unlabelled"
 
 
+@lru_cache(maxsize=_DAYS_REMEMBERED)
 def printed_day(printed: str) -> date:
     """Read "YYYY-MM-DD", "YYYY-MM" (its last day) or "YYYY" (31 December), as printed.
 

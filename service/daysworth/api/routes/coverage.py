@@ -24,7 +24,7 @@ router = store_router(under="/coverage")
 Ids = Annotated[list[Annotated[str, Query(max_length=64)]], Query(max_length=200)]
 
 
-def _scenario(
+async def _scenario(
     *,
     heating: Annotated[bool, Query(description="There is a way to heat food.")] = False,
     running_water: Annotated[bool, Query(description="Water runs from the tap.")] = False,

@@ -13,9 +13,8 @@ from daysworth.api.routes import store_router
 from daysworth.api.routes.paths import FoodPath
 from daysworth.api.schemas.foods import BarcodeOut, FoodIn, FoodOut, barcode_out, food_out
 from daysworth.db.foods import KeptFood, add_food, change_food, find_foods, read_food
-from daysworth.db.snapshots import day_there
 from daysworth.db.stores import read_store
-from daysworth.db.transactions import Reading, Writing, new_id
+from daysworth.db.transactions import Reading, Writing, day_there, new_id
 from daysworth.domain.entries import Role
 from daysworth.domain.errors import NotAsItWas
 from daysworth.domain.identifiers import FoodId

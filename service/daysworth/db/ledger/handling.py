@@ -6,11 +6,9 @@ from typing import Final
 
 from sqlalchemy import select
 
-from daysworth.db.kept_values import settings_from
 from daysworth.db.ledger.held import Held, begin, change, check_free, find
 from daysworth.db.people_kept import Kept
-from daysworth.db.snapshots import day_there
-from daysworth.db.tables import PLACE, STORE
+from daysworth.db.tables import PLACE
 from daysworth.db.transactions import Writing
 from daysworth.domain.entries import EntryKind
 from daysworth.domain.errors import Fault, FieldsRefused, NotThere, StockRefused
@@ -123,9 +121,7 @@ def _part(lot: Held, *, units: int, **changed: str | float | date) -> Held:
 
 
 def _handled_day(writing: Writing, given_on: date | None, *, where: str) -> date:
-    chosen = select(STORE.c.settings).where(STORE.c.id == writing.store)
-    settings = settings_from(writing.connection.execute(chosen).scalar_one())
-    today = day_there(settings, at=writing.at)
+    today = writing.today
     if given_on is None:
         return today
     if not FIRST_HANDLED_DAY <= given_on <= today:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, replace
 from datetime import date
 from typing import Final
 
-from sqlalchemy import Row, insert, select, update
+from sqlalchemy import Row, bindparam, insert, select, update
 
 from daysworth.db.people_kept import Kept
 from daysworth.db.tables import ENTRY, LOT
@@ -52,6 +52,13 @@ _COLUMNS: Final = tuple(field.name for field in fields(Held))
 LOT_COLUMNS: Final = tuple(LOT.c[name] for name in _COLUMNS)
 
 
+_FIND: Final = select(*LOT_COLUMNS).where(
+    LOT.c.store == bindparam("of_store"), LOT.c.id == bindparam("lot")
+)
+_BEGIN: Final = insert(LOT)
+_APPEND: Final = insert(ENTRY)
+
+
 def held_from(row: Row[tuple[Kept, ...]]) -> Held:
     """Read a lot from a row of LOT_COLUMNS."""
     return Held(**{name: row._mapping[name] for name in _COLUMNS})
@@ -59,8 +66,7 @@ def held_from(row: Row[tuple[Kept, ...]]) -> Held:
 
 def find(writing: Writing, lot: LotId, *, if_revision: int | None = None) -> Held:
     """Find a lot to change. Raises NotThere, also where a household does not own it; NotAsItWas."""
-    chosen = select(*LOT_COLUMNS).where(LOT.c.store == writing.store, LOT.c.id == lot)
-    row = writing.connection.execute(chosen).first()
+    row = writing.connection.execute(_FIND, {"of_store": writing.store, "lot": lot}).first()
     if row is None:
         raise NotThere(f"there is no lot {lot!r} in this store")
     found = held_from(row)
@@ -116,7 +122,7 @@ def begin(
 ) -> Held:
     """Begin a lot by an entry of all its units; it gets an id of its own and its first revision."""
     lot = replace(like, id=new_id("L"), revision=1)
-    writing.connection.execute(insert(LOT).values(store=writing.store, **_values(lot)))
+    writing.connection.execute(_BEGIN, {"store": writing.store, **_values(lot)})
     _append(writing, kind, lot=lot.id, units=lot.units, why=why, detail=detail)
     return lot
 
@@ -134,18 +140,17 @@ def _append(
     why: str | None,
     detail: Mapping[str, Kept] | None,
 ) -> None:
-    writing.connection.execute(
-        insert(ENTRY).values(
-            store=writing.store,
-            version=writing.version,
-            line=next(writing.lines),
-            kind=kind,
-            lot=lot,
-            units=units,
-            at=writing.instant,
-            credential=writing.by.id,
-            by=writing.by.signs_as,
-            why=why,
-            detail=json.dumps(dict(detail or {}), default=str, sort_keys=True),
-        )
-    )
+    entry = {
+        "store": writing.store,
+        "version": writing.version,
+        "line": next(writing.lines),
+        "kind": kind,
+        "lot": lot,
+        "units": units,
+        "at": writing.instant,
+        "credential": writing.by.id,
+        "by": writing.by.signs_as,
+        "why": why,
+        "detail": json.dumps(dict(detail or {}), default=str, sort_keys=True),
+    }
+    writing.connection.execute(_APPEND, entry)

@@ -3,14 +3,14 @@
 from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
-from sqlalchemy import Column, select
+from sqlalchemy import ColumnElement, Select, Table, and_, bindparam, select
 
 from daysworth.db.food_kept import food_from
-from daysworth.db.kept_values import facts_text, settings_from
+from daysworth.db.kept_values import facts_text
 from daysworth.db.ledger.held import Held, begin
-from daysworth.db.snapshots import day_there
-from daysworth.db.tables import FOOD, HOUSEHOLD, PLACE, STORE
+from daysworth.db.tables import FOOD, HOUSEHOLD, PLACE
 from daysworth.db.transactions import Writing
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.entries import EntryKind, Role
@@ -38,31 +38,28 @@ def receive(writing: Writing, lines: Sequence[IntakeLine]) -> list[Received]:
     Raises FieldsRefused, naming every line that refers to what the store does not have, and
     NotAllowed where a household logs what is not its own.
     """
-    row = writing.connection.execute(
-        select(STORE.c.settings).where(STORE.c.id == writing.store)
-    ).one()
-    settings = settings_from(row.settings)
     known = _Known(writing, lines)
     faults = tuple(
         fault for number, line in enumerate(lines) for fault in known.faults(number, line)
     )
     if faults:
         raise FieldsRefused(faults)
-    today = day_there(settings, at=writing.at)
     received = []
     for line in lines:
         food = known.foods.get(line.food) if line.food is not None else None
         day = (
             None
             if food is None
-            else _as_lot(line).last_good_day(food, grace_days=settings.grace_days)
+            else _as_lot(line).last_good_day(food, grace_days=writing.settings.grace_days)
         )
         received.append(
             Received(
                 lot=_begin(writing, line),
                 food=food,
                 last_good_day=day,
-                warnings=tuple(warnings_for(line, food=food, last_good_day=day, today=today)),
+                warnings=tuple(
+                    warnings_for(line, food=food, last_good_day=day, today=writing.today)
+                ),
             )
         )
     return received
@@ -73,9 +70,9 @@ class _Known:
 
     def __init__(self, writing: Writing, lines: Sequence[IntakeLine]) -> None:
         self._by = writing.by
-        self._places = _existing(writing, PLACE.c.id, {line.place for line in lines})
+        self._places = _existing(writing, _PLACES, {line.place for line in lines})
         owners = {line.owner for line in lines if line.owner is not None}
-        self._owners = _existing(writing, HOUSEHOLD.c.id, owners)
+        self._owners = _existing(writing, _HOUSEHOLDS, owners)
         self.foods = foods_named(writing, {line.food for line in lines if line.food is not None})
 
     def faults(self, number: int, line: IntakeLine) -> list[Fault]:
@@ -108,11 +105,21 @@ def _date_faults(printed: str, *, where: str) -> list[Fault]:
     return []
 
 
-def _existing(writing: Writing, column: Column[str], ids: Set[str]) -> Set[str]:
+def _existing(writing: Writing, named: Select[str], ids: Set[str]) -> Set[str]:
     if not ids:
         return set()
-    chosen = select(column).where(column.table.c.store == writing.store, column.in_(ids))
-    return set(writing.connection.scalars(chosen))
+    asked = {"of_store": writing.store, "ids": list(ids)}
+    return set(writing.connection.scalars(named, asked))
+
+
+def _named(table: Table) -> ColumnElement[bool]:
+    of_store = table.c.store == bindparam("of_store")
+    return and_(of_store, table.c.id.in_(bindparam("ids", expanding=True)))
+
+
+_PLACES: Final[Select[str]] = select(PLACE.c.id).where(_named(PLACE))
+_HOUSEHOLDS: Final[Select[str]] = select(HOUSEHOLD.c.id).where(_named(HOUSEHOLD))
+_FOODS: Final = select(FOOD).where(_named(FOOD))
 
 
 def foods_named(writing: Writing, ids: set[FoodId]) -> dict[FoodId, Food]:
@@ -120,8 +127,8 @@ def foods_named(writing: Writing, ids: set[FoodId]) -> dict[FoodId, Food]:
     generic = generic_foods()
     found = {id_: generic[id_] for id_ in ids if id_ in generic}
     if ids:
-        chosen = select(FOOD).where(FOOD.c.store == writing.store, FOOD.c.id.in_(ids))
-        own = [food_from(row) for row in writing.connection.execute(chosen)]
+        asked = {"of_store": writing.store, "ids": list(ids)}
+        own = [food_from(row) for row in writing.connection.execute(_FOODS, asked)]
         found.update({food.id: food for food in own})
     return found
 
