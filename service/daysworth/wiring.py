@@ -29,9 +29,12 @@ from daysworth.api.routes import (
     stores,
 )
 from daysworth.api.service import Service
-from daysworth.db.engine import READERS, is_sqlite
+from daysworth.db.engine import is_sqlite
 
 PLANNERS: Final = 2
+READERS: Final = 4
+"""Short reads; more threads than this take turns at the interpreter more than they read."""
+
 WRITERS_OF_A_SERVER: Final = 8
 """Connections of one process that may write to PostgreSQL at once, to different stores."""
 
@@ -54,7 +57,7 @@ def build_service(engine: Engine, *, clock: Callable[[], datetime] = now) -> Ser
         ),
         clock=clock,
         writers=ThreadPoolExecutor(writers, "write"),
-        readers=ThreadPoolExecutor(READERS - writers - PLANNERS, "read"),
+        readers=ThreadPoolExecutor(READERS, "read"),
         planners=ThreadPoolExecutor(PLANNERS, "plan"),
     )
 

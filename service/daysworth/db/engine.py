@@ -19,8 +19,8 @@ from daysworth.domain.errors import InputRefused
 WAIT_S: Final = 30
 """How long a write waits for its turn before it gives up, in seconds."""
 
-READERS: Final = 16
-"""How many connections one process keeps open at most."""
+CONNECTIONS: Final = 16
+"""How many connections one process keeps open at most: more than it has threads for."""
 
 _IS_WRITE: Final = "daysworth_write"
 _IS_READ: Final = "daysworth_read"
@@ -37,7 +37,7 @@ def open_engine(url: str) -> Engine:
             address,
             # Statements may be logged; what people told us may not.
             hide_parameters=True,
-            pool_size=READERS,
+            pool_size=CONNECTIONS,
             pool_timeout=WAIT_S,
             connect_args={"timeout": WAIT_S, "check_same_thread": False},
         )
@@ -47,7 +47,7 @@ def open_engine(url: str) -> Engine:
     return create_engine(
         address,
         hide_parameters=True,
-        pool_size=READERS,
+        pool_size=CONNECTIONS,
         max_overflow=0,
         pool_timeout=WAIT_S,
         connect_args={"options": f"-c lock_timeout={WAIT_S * 1000} -c timezone=UTC"},

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import cache
 from typing import TypeVar
 
 from sqlalchemy import Row
@@ -93,5 +94,7 @@ def household_of(row: Row[tuple[Kept, ...]]) -> HouseholdId:
     return HouseholdId(row.household)
 
 
+@cache
 def _word(kind: type[Word], kept: str | None) -> Word | None:
+    # Remembered: an enumeration's own look-up is slow, and its words are few.
     return None if kept is None else kind(kept)

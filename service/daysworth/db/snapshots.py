@@ -5,7 +5,7 @@ waits for a coordinator to say what it is, and a lot of which nothing is left, a
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from itertools import count
 from operator import attrgetter
@@ -104,14 +104,14 @@ def _households(connection: Connection, store: StoreId) -> tuple[Household, ...]
         members[row.household].append(member_from(row, restrictions.get(row.id, [])))
     return tuple(
         Household(id=HouseholdId(row.id), members=tuple(members[row.id]), pets=row.pets)
-        for row in sorted(connection.execute(_of(HOUSEHOLD, store)), key=lambda row: row.id)
+        for row in sorted(connection.execute(_of(HOUSEHOLD, store)).all(), key=lambda row: row.id)
     )
 
 
 def restrictions_by_member(connection: Connection, store: StoreId) -> dict[str, list[Restriction]]:
     """Load every restriction in a store, by member, in their order."""
     found: dict[str, list[Restriction]] = defaultdict(list)
-    for row in connection.execute(_of(RESTRICTION, store).order_by(RESTRICTION.c.position)):
+    for row in connection.execute(_of(RESTRICTION, store).order_by(RESTRICTION.c.position)).all():
         found[row.member].append(restriction_from(row))
     return found
 
@@ -119,9 +119,9 @@ def restrictions_by_member(connection: Connection, store: StoreId) -> dict[str, 
 def _lots(connection: Connection, store: StoreId) -> tuple[Lot, ...]:
     kept = select(*LOT_KEPT).where(LOT.c.store == store, LOT.c.food.is_not(None), LOT.c.units > 0)
     found = [
-        lot_from(cast(KeptLot, row))
+        lot_from(row)
         for some in connection.execute(kept).partitions(ROWS_AT_ONCE)
-        for row in some
+        for row in cast(Sequence[KeptLot], some)
     ]
     found.sort(key=attrgetter("id"))
     return tuple(found)

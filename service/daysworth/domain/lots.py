@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Final
 
 from annotated_types import Ge, Gt, Le
 
@@ -43,6 +43,9 @@ Units = Annotated[int, Ge(0), Le(1_000_000)]
 """Whole packs."""
 
 
+_UNLABELLED: Final = LabelKind.UNLABELLED
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lot:
     """Units of one food with one label date, in one place, from one owner.
@@ -73,12 +76,13 @@ class Lot:
     def __post_init__(self) -> None:
         if self.units_in_kits + self.units_promised > self.units:
             raise ValueError("more units are in kits or promised than there are on hand")
-        if self.owner is None and not self.is_shared:
+        if not self.is_shared and self.owner is None:
             raise ValueError("a lot that is not shared needs an owner")
-        if (self.label_kind is LabelKind.UNLABELLED) != (self.printed is None):
+        printed = self.printed
+        if (self.label_kind is _UNLABELLED) != (printed is None):
             raise ValueError("a label has a kind and a printed date, or neither")
-        if self.printed is not None:
-            printed_day(self.printed)
+        if printed is not None:
+            printed_day(printed)
 
     @property
     def units_to_eat(self) -> int:

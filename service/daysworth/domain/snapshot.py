@@ -5,7 +5,7 @@ belong to this century.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Annotated, Final, Literal
@@ -85,8 +85,8 @@ def _ids(snapshot: Snapshot) -> tuple[tuple[str, list[str]], ...]:
     )
 
 
-def _repeated(kind: str, ids: Iterable[str]) -> Iterator[Fault]:
-    for id_, times in Counter(ids).items():
+def _repeated(kind: str, ids: Collection[str]) -> Iterator[Fault]:
+    for id_, times in Counter(ids).items() if len(set(ids)) < len(ids) else ():
         if times > 1:
             yield Fault(kind, f"the id {id_!r} stands {times} times; ids are unique")
 
