@@ -27,8 +27,11 @@ def upgrade() -> None:
     """Bring the tables up."""
     _whom_it_feeds()
     _members()
+    _restrictions()
     _foods()
     _lots()
+    _ways_to_lots()
+    _entries()
     _access()
     _entries_stay()
     if op.get_bind().dialect.name == "postgresql":
@@ -87,7 +90,7 @@ def _whom_it_feeds() -> None:
 
 
 def _members() -> None:
-    """Make members and what they must not eat."""
+    """Make members."""
     op.create_table(
         "member",
         sa.Column("store", sa.String(), nullable=False),
@@ -123,6 +126,11 @@ def _members() -> None:
         ),
         sa.PrimaryKeyConstraint("store", "id", name="pk_member"),
     )
+    op.create_index("ix_member_household", "member", ["store", "household"])
+
+
+def _restrictions() -> None:
+    """Make what members must not eat."""
     op.create_table(
         "restriction",
         sa.Column("store", sa.String(), nullable=False),
@@ -143,7 +151,6 @@ def _members() -> None:
         ),
         sa.PrimaryKeyConstraint("store", "member", "position", name="pk_restriction"),
     )
-    op.create_index("ix_member_household", "member", ["store", "household"])
 
 
 def _foods() -> None:
@@ -187,7 +194,7 @@ def _foods() -> None:
 
 
 def _lots() -> None:
-    """Make lots and entries."""
+    """Make lots."""
     op.create_table(
         "lot",
         sa.Column("store", sa.String(), nullable=False),
@@ -237,6 +244,16 @@ def _lots() -> None:
         sa.ForeignKeyConstraint(["store"], ["store.id"], name="fk_lot_store"),
         sa.PrimaryKeyConstraint("store", "id", name="pk_lot"),
     )
+
+
+def _ways_to_lots() -> None:
+    """Make lots quick to find by owner and by place."""
+    op.create_index("ix_lot_owner", "lot", ["store", "owner"])
+    op.create_index("ix_lot_place", "lot", ["store", "place"])
+
+
+def _entries() -> None:
+    """Make the ledger."""
     op.create_table(
         "entry",
         sa.Column("store", sa.String(), nullable=False),
@@ -256,8 +273,6 @@ def _lots() -> None:
         sa.ForeignKeyConstraint(["store"], ["store.id"], name="fk_entry_store"),
         sa.PrimaryKeyConstraint("store", "version", "line", name="pk_entry"),
     )
-    op.create_index("ix_lot_owner", "lot", ["store", "owner"])
-    op.create_index("ix_lot_place", "lot", ["store", "place"])
     op.create_index("ix_entry_lot", "entry", ["store", "lot"])
 
 

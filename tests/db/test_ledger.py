@@ -150,7 +150,7 @@ def test_there_is_no_lot_that_is_not_there(engine: Engine) -> None:
 def test_the_database_itself_refuses_to_change_an_entry(engine: Engine, statement: object) -> None:
     put_up(engine)
     with writing(engine) as connection, connection.begin():
-        name_for_security(connection, "daysworth.store", STORE_ID)
+        name_for_security(connection, "daysworth.store", value=STORE_ID)
         with pytest.raises(DBAPIError, match="entries are never changed"):
             connection.execute(statement)  # type: ignore[call-overload]
     assert books_balance(engine)

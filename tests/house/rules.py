@@ -50,6 +50,9 @@ def dates_without_ending(source: Source) -> Iterator[str]:
     for name, annotation, line in _fields(source):
         if name == "as_of":
             continue
+        if name == "at" or annotation.startswith("Callable"):
+            # The instant of a deed has its name from the ledger; a clock only gives instants.
+            continue
         if re.search(r"\bdate\b", annotation) and not name.endswith(("_on", "_day")):
             yield f"{source.path}:{line}: {name}"
         if re.search(r"\bdatetime\b", annotation) and not name.endswith("_at"):

@@ -16,9 +16,9 @@ GRACE_S = 20
 
 def listen(host: str, port: int) -> socket.socket:
     """Listen on an address; port 0 takes any that is free. Raises InputRefused where it cannot."""
-    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    kind = socket.AF_INET6 if ":" in host else socket.AF_INET
     # Named a TCP socket in so many words, or asyncio leaves Nagle's delay (40 ms an answer) on.
-    listener = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+    listener = socket.socket(kind, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((host, port))

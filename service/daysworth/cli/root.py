@@ -24,6 +24,7 @@ app = typer.Typer(
 app.command()(demo.demo)
 app.command()(serving.serve)
 app.command()(serving.migrate)
+app.command()(serving.describe)
 app.add_typer(plan, name="plan")
 app.add_typer(snapshot, name="snapshot")
 app.add_typer(keeping.store, name="store")

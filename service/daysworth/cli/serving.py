@@ -48,3 +48,16 @@ def migrate(
     engine = open_engine(database_url(database))
     (schema.downgrade if down else schema.upgrade)(engine, to)
     typer.echo(f"The tables of {engine.url.render_as_string()} are at {schema.current(engine)}.")
+
+
+def describe() -> None:
+    """Print the description of the API (OpenAPI 3.1), as `serve` gives it."""
+    import json
+
+    from daysworth.db.engine import open_engine
+    from daysworth.settings import EMBEDDED
+    from daysworth.wiring import build_app, build_service
+
+    # Nothing is connected: the description depends on no database.
+    app = build_app(build_service(open_engine(EMBEDDED)))
+    typer.echo(json.dumps(app.openapi(), indent=1, ensure_ascii=False))

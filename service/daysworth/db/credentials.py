@@ -97,7 +97,7 @@ def recognise(engine: Engine, token: str, *, at: datetime) -> Credential:
         raise AccessRefused("this credential is not known here")
     hashed = _hash(token)
     with troubles(), engines.reading(engine) as connection, connection.begin():
-        name_for_security(connection, "daysworth.credential", hashed)
+        name_for_security(connection, "daysworth.credential", value=hashed)
         row = connection.execute(_BY_HASH, {"of_hash": hashed}).first()
     if row is None:
         raise AccessRefused("this credential is not known here")

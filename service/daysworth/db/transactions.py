@@ -140,10 +140,10 @@ def read(engine: Engine, work: Callable[[Reading], Result], *, store: StoreId) -
 
 
 def _name_store(connection: Connection, store: StoreId) -> None:
-    name_for_security(connection, "daysworth.store", store)
+    name_for_security(connection, "daysworth.store", value=store)
 
 
-def name_for_security(connection: Connection, setting: str, value: str) -> None:
+def name_for_security(connection: Connection, setting: str, *, value: str) -> None:
     """Tell PostgreSQL's row-level security, for this transaction, whose rows may be seen."""
     if connection.dialect.name == "postgresql":
         connection.execute(_SET, {"setting": setting, "value": value})

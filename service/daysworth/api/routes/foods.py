@@ -88,7 +88,7 @@ async def read_one_food(food: FoodPath, edge: AtEdge) -> Response:
     dependencies=[TAKES_REVISION, TAKES_KEY],
     openapi_extra=roles(Role.COORDINATOR),
 )
-async def change_one_food(food: FoodPath, asked: FoodIn, edge: AtEdge) -> Response:
+async def change_one_food(food: FoodPath, *, asked: FoodIn, edge: AtEdge) -> Response:
     """Put new figures of a food of the store's own, given whole, for the old ones."""
 
     def change(writing: Writing) -> Made:

@@ -100,7 +100,7 @@ async def read_one_lot(lot: LotPath, edge: AtEdge) -> Response:
     dependencies=[TAKES_KEY],
     openapi_extra=roles(*HANDS),
 )
-async def move_lot(lot: LotPath, asked: MoveIn, edge: AtEdge) -> Response:
+async def move_lot(lot: LotPath, *, asked: MoveIn, edge: AtEdge) -> Response:
     """Move units to another place; a part becomes a lot of its own there."""
     place = PlaceId(asked.place)
     return await _deeds(
@@ -119,7 +119,7 @@ async def move_lot(lot: LotPath, asked: MoveIn, edge: AtEdge) -> Response:
     dependencies=[TAKES_KEY],
     openapi_extra=roles(*HANDS),
 )
-async def open_lot(lot: LotPath, asked: OpenIn, edge: AtEdge) -> Response:
+async def open_lot(lot: LotPath, *, asked: OpenIn, edge: AtEdge) -> Response:
     """Open units: they become a lot of their own that keeps for less."""
     return await _deeds(
         edge,
@@ -137,7 +137,7 @@ async def open_lot(lot: LotPath, asked: OpenIn, edge: AtEdge) -> Response:
     dependencies=[TAKES_KEY],
     openapi_extra=roles(*HANDS),
 )
-async def repack_lot(lot: LotPath, asked: RepackIn, edge: AtEdge) -> Response:
+async def repack_lot(lot: LotPath, *, asked: RepackIn, edge: AtEdge) -> Response:
     """Repack units into smaller packs, which become a lot of their own."""
     return await _deeds(
         edge,
@@ -161,7 +161,7 @@ async def repack_lot(lot: LotPath, asked: RepackIn, edge: AtEdge) -> Response:
     dependencies=[TAKES_KEY, TAKES_REVISION],
     openapi_extra=roles(*HANDS),
 )
-async def redate_lot(lot: LotPath, asked: DateIn, edge: AtEdge) -> Response:
+async def redate_lot(lot: LotPath, *, asked: DateIn, edge: AtEdge) -> Response:
     """Put right what the label says of dates."""
     return await _deed(
         edge,
@@ -184,7 +184,7 @@ async def redate_lot(lot: LotPath, asked: DateIn, edge: AtEdge) -> Response:
     dependencies=[TAKES_KEY],
     openapi_extra=roles(*HANDS),
 )
-async def use_lot(lot: LotPath, asked: TakeIn, edge: AtEdge) -> Response:
+async def use_lot(lot: LotPath, *, asked: TakeIn, edge: AtEdge) -> Response:
     """Take units out to be eaten."""
     return await _deed(
         edge, lambda writing: taking.eat(writing, LotId(lot), units=asked.units, why=asked.why)
@@ -199,7 +199,7 @@ async def use_lot(lot: LotPath, asked: TakeIn, edge: AtEdge) -> Response:
     dependencies=[TAKES_KEY],
     openapi_extra=roles(*HANDS),
 )
-async def discard_lot(lot: LotPath, asked: DiscardIn, edge: AtEdge) -> Response:
+async def discard_lot(lot: LotPath, *, asked: DiscardIn, edge: AtEdge) -> Response:
     """Throw units away, and say why."""
     return await _deed(
         edge,
@@ -215,7 +215,7 @@ async def discard_lot(lot: LotPath, asked: DiscardIn, edge: AtEdge) -> Response:
     dependencies=[TAKES_KEY],
     openapi_extra=roles(*HANDS),
 )
-async def return_lot(lot: LotPath, asked: TakeIn, edge: AtEdge) -> Response:
+async def return_lot(lot: LotPath, *, asked: TakeIn, edge: AtEdge) -> Response:
     """Return units to the household that owns them."""
     return await _deed(
         edge,
@@ -231,7 +231,7 @@ async def return_lot(lot: LotPath, asked: TakeIn, edge: AtEdge) -> Response:
     dependencies=[TAKES_KEY],
     openapi_extra=roles(*OURS),
 )
-async def share_lot(lot: LotPath, asked: MaybeReasonIn, edge: AtEdge) -> Response:
+async def share_lot(lot: LotPath, *, asked: MaybeReasonIn, edge: AtEdge) -> Response:
     """Let everyone eat from a household's lot."""
     return await _deed(edge, lambda writing: custody.share(writing, LotId(lot), why=asked.why))
 
@@ -244,7 +244,7 @@ async def share_lot(lot: LotPath, asked: MaybeReasonIn, edge: AtEdge) -> Respons
     dependencies=[TAKES_KEY],
     openapi_extra=roles(*OURS),
 )
-async def take_lot_back(lot: LotPath, asked: MaybeReasonIn, edge: AtEdge) -> Response:
+async def take_lot_back(lot: LotPath, *, asked: MaybeReasonIn, edge: AtEdge) -> Response:
     """Keep a household's shared lot to itself again."""
     return await _deed(edge, lambda writing: custody.take_back(writing, LotId(lot), why=asked.why))
 
@@ -257,7 +257,7 @@ async def take_lot_back(lot: LotPath, asked: MaybeReasonIn, edge: AtEdge) -> Res
     dependencies=[TAKES_KEY],
     openapi_extra=roles(*STAFF),
 )
-async def quarantine_lot(lot: LotPath, asked: ReasonIn, edge: AtEdge) -> Response:
+async def quarantine_lot(lot: LotPath, *, asked: ReasonIn, edge: AtEdge) -> Response:
     """Set a lot aside until someone decides; it counts in no plan meanwhile."""
     return await _deed(edge, lambda writing: custody.quarantine(writing, LotId(lot), why=asked.why))
 
@@ -270,7 +270,7 @@ async def quarantine_lot(lot: LotPath, asked: ReasonIn, edge: AtEdge) -> Respons
     dependencies=[TAKES_KEY],
     openapi_extra=roles(Role.COORDINATOR),
 )
-async def release_lot(lot: LotPath, asked: ReasonIn, edge: AtEdge) -> Response:
+async def release_lot(lot: LotPath, *, asked: ReasonIn, edge: AtEdge) -> Response:
     """Let a lot that was set aside count again."""
     return await _deed(edge, lambda writing: custody.release(writing, LotId(lot), why=asked.why))
 
@@ -283,7 +283,7 @@ async def release_lot(lot: LotPath, asked: ReasonIn, edge: AtEdge) -> Response:
     dependencies=[TAKES_KEY, TAKES_REVISION],
     openapi_extra=roles(Role.COORDINATOR),
 )
-async def correct_lot(lot: LotPath, asked: CorrectionIn, edge: AtEdge) -> Response:
+async def correct_lot(lot: LotPath, *, asked: CorrectionIn, edge: AtEdge) -> Response:
     """Correct a mistake, or say which food a lot in words is."""
     return await _deed(
         edge,

@@ -69,7 +69,7 @@ def correct(
 ) -> Held:
     """Correct a mistake by an entry. Raises NotThere, NotAsItWas, StockRefused, FieldsRefused."""
     found = find(writing, lot, if_revision=if_revision)
-    values = _corrected(writing, correction, found)
+    values = _corrected(writing, correction, found=found)
     units = found.units if correction.units is None else correction.units
     reserved = found.units - found.units_free
     if units < reserved:
@@ -85,7 +85,7 @@ def correct(
     )
 
 
-def _corrected(writing: Writing, correction: Correction, found: Held) -> Mapping[str, Kept]:
+def _corrected(writing: Writing, correction: Correction, *, found: Held) -> Mapping[str, Kept]:
     values: dict[str, Kept] = {}
     if correction.food is not None:
         if not foods_named(writing, {correction.food}):

@@ -70,9 +70,9 @@ class _Known:
 
     def __init__(self, writing: Writing, lines: Sequence[IntakeLine]) -> None:
         self._by = writing.by
-        self._places = _existing(writing, _PLACES, {line.place for line in lines})
+        self._places = _existing(writing, _PLACES, ids={line.place for line in lines})
         owners = {line.owner for line in lines if line.owner is not None}
-        self._owners = _existing(writing, _HOUSEHOLDS, owners)
+        self._owners = _existing(writing, _HOUSEHOLDS, ids=owners)
         self.foods = foods_named(writing, {line.food for line in lines if line.food is not None})
 
     def faults(self, number: int, line: IntakeLine) -> list[Fault]:
@@ -105,7 +105,7 @@ def _date_faults(printed: str, *, where: str) -> list[Fault]:
     return []
 
 
-def _existing(writing: Writing, named: Select[str], ids: Set[str]) -> Set[str]:
+def _existing(writing: Writing, named: Select[str], *, ids: Set[str]) -> Set[str]:
     if not ids:
         return set()
     asked = {"of_store": writing.store, "ids": list(ids)}
