@@ -9,7 +9,25 @@ from tests.cli.process import daysworth, done, refused
 
 COMMANDS: dict[tuple[str, ...], set[str]] = {
     (): {"--version"},
-    ("demo",): {"--as-of", "--json"},
+    ("demo",): {"--as-of", "--json", "--serve", "--port"},
+    ("serve",): {"--database", "--host", "--port"},
+    ("migrate",): {"--database", "--to", "--down"},
+    ("describe",): set(),
+    ("store",): set(),
+    ("store", "create"): {"--name", "--timezone", "--database"},
+    ("token",): set(),
+    ("token", "create"): {
+        "--role",
+        "--store",
+        "--expires",
+        "--label",
+        "--household",
+        "--database",
+    },
+    ("token", "list"): {"--store", "--database"},
+    ("token", "revoke"): {"--store", "--database"},
+    ("snapshot", "export"): {"--store", "--database"},
+    ("snapshot", "import"): {"--store", "--database"},
     ("plan",): set(),
     ("plan", "coverage"): {
         "--as-of",
@@ -61,7 +79,9 @@ def test_every_command_has_help_that_names_just_the_options_it_takes(
     assert max(len(line) for line in text.splitlines()) <= 80
 
 
-@pytest.mark.parametrize("command", [(), ("plan",), ("snapshot",)], ids=" ".join)
+@pytest.mark.parametrize(
+    "command", [(), ("plan",), ("snapshot",), ("store",), ("token",)], ids=" ".join
+)
 def test_help_lists_just_the_commands_there_are(command: tuple[str, ...]) -> None:
     below = {words[-1] for words in COMMANDS if words[:-1] == command and words}
     assert listed_in(help_of(*command)) == below
