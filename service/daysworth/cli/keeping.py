@@ -25,9 +25,10 @@ class RoleAsked(StrEnum):
 def create_store(
     store: Annotated[str, typer.Argument(metavar="STORE", help="Its id, as in addresses.")],
     *,
-    name: Annotated[str, typer.Option("--name", help="What people call it.")],
+    name: Annotated[str, typer.Option("--name", metavar="WORDS", help="What people call it.")],
     timezone: Annotated[
-        str, typer.Option("--timezone", help="An IANA name, such as America/Chicago.")
+        str,
+        typer.Option("--timezone", metavar="ZONE", help="An IANA name, such as America/Chicago."),
     ] = "UTC",
     database: Database = None,
 ) -> None:
@@ -51,7 +52,10 @@ def create_store(
 @token.command("create")
 def create_token(
     *,
-    role: Annotated[RoleAsked, typer.Option("--role", help="What it is for.")],
+    role: Annotated[
+        RoleAsked,
+        typer.Option("--role", metavar="ROLE", help="coordinator, volunteer, household or script."),
+    ],
     store: StoreAsked,
     expires: Annotated[
         date,
@@ -60,7 +64,8 @@ def create_token(
         ),
     ],
     label: Annotated[
-        str | None, typer.Option("--label", help="Whose it is; stands in the ledger.")
+        str | None,
+        typer.Option("--label", metavar="WORDS", help="Whose it is; stands in the ledger."),
     ] = None,
     household: Annotated[
         str | None, typer.Option("--household", metavar="H", help="Which, for role household.")
