@@ -26,10 +26,11 @@ from tests.grounds import (
 
 OURS = f"households/{PEANUT_HOME}"
 OTHERS = f"households/{OTHER_HOME}"
+BORN = "1988-04-02"
 NAME, ADULT, CHILD = "The Quills", "Orla Quill", "Tam Quill"
 ORLA = {
     "name": ADULT,
-    "born_on": "1988-04-02",
+    "born_on": BORN,
     "sex": "female",
     "restrictions": [{"allergy": "sesame"}, {"diet": "vegan", "reach": "home"}],
 }
@@ -372,7 +373,7 @@ def test_erasing_a_household_leaves_no_trace_of_it_in_any_table(api: Api) -> Non
     put(api, f"{OURS}/members/M-2", to=ORLA, tag='"r1"', key="the adult", role=Role.HOUSEHOLD)
     api.ask("POST", f"{OURS}/members", body=TAM, key="the child")
     put_up(api.engine, box(owner=PEANUT_HOME, is_shared=False))
-    words = (NAME, ADULT, CHILD, "1988", "sesame", "vegan")
+    words = (NAME, ADULT, CHILD, BORN, "sesame", "vegan")
     kept = everything_kept(api.engine)
     assert [word for word in words if word not in kept] == []
     assert rows_of_ours(api.engine)["member"] == 2

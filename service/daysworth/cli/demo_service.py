@@ -8,14 +8,14 @@ from tempfile import TemporaryDirectory
 import typer
 
 from daysworth.cli.http_server import listen, serve_app
-from daysworth.cli.opened import opened
+from daysworth.cli.opened import now, opened
 from daysworth.cli.store_filling import fill_new_store
 from daysworth.db import transactions
 from daysworth.db.credentials import CredentialAsked, make_credential
 from daysworth.domain.entries import Role
 from daysworth.domain.snapshot import Snapshot
 from daysworth.settings import Settings
-from daysworth.wiring import build_app, build_service, now
+from daysworth.wiring import build_app, build_service
 
 _DAYS = 7
 

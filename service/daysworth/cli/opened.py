@@ -1,5 +1,6 @@
 """Open the database that a command is about, ready to use."""
 
+from datetime import UTC, datetime
 from typing import Final
 
 from sqlalchemy import Engine
@@ -11,6 +12,11 @@ from daysworth.domain.identifiers import StoreId
 from daysworth.settings import Settings
 
 OPERATOR_LABEL: Final = "command line"
+
+
+def now() -> datetime:
+    """Give the instant, aware, by this machine's clock."""
+    return datetime.now(UTC)
 
 
 def database_url(database: str | None) -> str:

@@ -57,12 +57,11 @@ def generate(
 def export_snapshot(store: StoreAsked, *, database: Database = None) -> None:
     """Print a store's current snapshot; it is logged as a reading of health facts."""
     from daysworth.answers.snapshot_file import write_snapshot
-    from daysworth.cli.opened import opened, operator
+    from daysworth.cli.opened import now, opened, operator
     from daysworth.db import transactions
     from daysworth.db.disclosures import log_disclosure
     from daysworth.db.snapshots import load_snapshot
     from daysworth.domain.identifiers import StoreId
-    from daysworth.wiring import now
 
     engine, id_ = opened(database), StoreId(store)
     found = transactions.read(engine, lambda r: load_snapshot(r, at=now()), store=id_)

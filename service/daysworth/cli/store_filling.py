@@ -5,7 +5,7 @@ from functools import partial
 
 from sqlalchemy import Connection, Engine
 
-from daysworth.cli.opened import operator
+from daysworth.cli.opened import now, operator
 from daysworth.db import transactions
 from daysworth.db.snapshots import fill_store
 from daysworth.db.stores import begin_store
@@ -13,7 +13,6 @@ from daysworth.domain.errors import StoreOccupied
 from daysworth.domain.identifiers import StoreId
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
-from daysworth.wiring import now
 
 
 def make_store(engine: Engine, store: StoreId, *, name: str, settings: StoreSettings) -> None:
