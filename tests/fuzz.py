@@ -1,6 +1,9 @@
 """Throw generated requests at the real server, as each role, and hold it to its own description.
 
-    python -m tests.fuzz [--examples N] [--seed N]
+    python -m tests.fuzz [--examples N] [--seed N] [--both]
+
+Every role on SQLite, and the coordinator, whose requests reach furthest, on PostgreSQL; with
+--both, every role on both.
 
 No answer may be a 5xx, undocumented, of another media type or of another shape than described. The
 store must balance afterwards, and its coverage must still be answered.
@@ -16,7 +19,7 @@ from typing import Final
 import httpx
 
 from daysworth.domain.entries import Role
-from tests.databases import BOTH, migrated
+from tests.databases import BOTH, SQLITE, migrated
 from tests.grounds import (
     PEANUT_HOME,
     SALMON,
@@ -45,14 +48,15 @@ def main() -> int:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--examples", type=int, default=2)
     asked.add_argument("--seed", type=int, default=1)
+    asked.add_argument("--both", action="store_true")
     options = asked.parse_args()
     failed = [
         f"{role} on {kind}"
         for kind in BOTH
-        for role in Role
+        for role in (Role if options.both or kind == SQLITE else [Role.COORDINATOR])
         if not _holds(kind, role, examples=options.examples, seed=options.seed)
     ]
-    print("failed: " + ", ".join(failed) if failed else "every role held on both databases")
+    print("failed: " + ", ".join(failed) if failed else "every role held")
     return bool(failed)
 
 
