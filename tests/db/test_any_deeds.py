@@ -1,0 +1,82 @@
+"""Whatever is done, in whatever order, the books balance and no lot goes below nothing."""
+
+from collections.abc import Callable
+from contextlib import suppress
+from functools import cache, partial
+from itertools import count
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from sqlalchemy import Engine
+
+from daysworth.db.ledger import custody, handling, taking
+from daysworth.db.transactions import Writing
+from daysworth.domain.errors import FieldsRefused, StoreRefused
+from daysworth.domain.identifiers import LotId, PlaceId, StoreId
+from tests.databases import SQLITE, migrated
+from tests.grounds import (
+    CELLAR,
+    PEANUT_HOME,
+    SHELF,
+    begin_ground,
+    books_balance,
+    box,
+    change,
+    lots_of,
+    put_up,
+    small_store,
+    someone,
+    version_of,
+)
+
+Deed = Callable[..., object]
+
+UNITS = st.integers(1, 9)
+PLACES = st.sampled_from([SHELF, CELLAR])
+DEEDS: st.SearchStrategy[Deed] = st.one_of(
+    st.builds(lambda units: partial(taking.eat, units=units), UNITS),
+    st.builds(lambda units: partial(taking.discard, units=units, why="dented"), UNITS),
+    st.builds(lambda units: partial(taking.give_back, units=units), UNITS),
+    st.builds(lambda place: partial(handling.move, place=place, units=None), PLACES),
+    st.builds(lambda place, n: partial(handling.move, place=place, units=n), PLACES, UNITS),
+    st.builds(lambda n: partial(handling.open_units, units=n, opened_on=None), UNITS),
+    st.builds(
+        lambda n, into: partial(
+            handling.repack, units=n, into_units=into, net_mass_g=50.0, repacked_on=None
+        ),
+        UNITS,
+        UNITS,
+    ),
+    st.sampled_from([custody.share, custody.take_back]),
+    st.builds(lambda: partial(custody.quarantine, why="recalled?")),
+    st.builds(lambda: partial(custody.release, why="not ours")),
+    st.builds(lambda place, units: partial(counted, place=place, units=units), PLACES, UNITS),
+)
+_numbers = count(1)
+
+
+def counted(writing: Writing, lot: LotId, *, place: PlaceId, units: int) -> object:
+    return taking.count_place(writing, place, units_by_lot={lot: units})
+
+
+@cache
+def _engine() -> Engine:
+    return migrated(SQLITE)
+
+
+@settings(max_examples=60, deadline=None)
+@given(deeds=st.lists(st.tuples(st.integers(0, 20), DEEDS), max_size=25))
+def test_after_any_deeds_the_books_balance(deeds: list[tuple[int, Deed]]) -> None:
+    engine, store = _engine(), StoreId(f"store-{next(_numbers)}")
+    begin_ground(engine, small_store(store))
+    us = someone(store=store)
+    put_up(engine, box(6), box(4, owner=PEANUT_HOME), by=us)
+    version, done = version_of(engine, store), 0
+    for number, deed in deeds:
+        lots = sorted(lots_of(engine, store))
+        lot = LotId(lots[number % len(lots)])
+        with suppress(StoreRefused, FieldsRefused):
+            change(engine, lambda writing: deed(writing, lot=lot), by=us)  # noqa: B023
+            done += 1
+        assert books_balance(engine, store)
+    assert version_of(engine, store) == version + done
