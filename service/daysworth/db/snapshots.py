@@ -33,7 +33,7 @@ from daysworth.domain.identifiers import HouseholdId, PlaceId, StoreId
 from daysworth.domain.lots import Lot, Place
 from daysworth.domain.people import Household, Member
 from daysworth.domain.restrictions import Restriction
-from daysworth.domain.snapshot import Snapshot
+from daysworth.domain.snapshot import Snapshot, unreadable
 
 ROWS_AT_ONCE: Final = 500
 
@@ -131,7 +131,8 @@ def fill_store(writing: Writing, snapshot: Snapshot) -> None:
     """Put everything of a snapshot into the store, each lot by an entry in the ledger.
 
     The store's version becomes higher than the snapshot's. Raises StoreOccupied where the store
-    holds anything already, SnapshotRefused for a version beyond all reason.
+    holds anything already, SnapshotRefused for a version beyond all reason and for
+    ids and names that no store can keep.
     """
     connection = writing.connection
     for table in (PLACE, HOUSEHOLD, FOOD, LOT):
@@ -142,6 +143,9 @@ def fill_store(writing: Writing, snapshot: Snapshot) -> None:
             )
     if snapshot.version > LAST_IMPORTED_VERSION:
         raise SnapshotRefused((Fault("version", "is higher than any store's has ever been"),))
+    faults = tuple(unreadable(snapshot))
+    if faults:
+        raise SnapshotRefused(faults)
     version = max(writing.version, snapshot.version + 1)
     connection.execute(
         update(STORE)

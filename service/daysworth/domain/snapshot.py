@@ -54,10 +54,13 @@ def _faults(snapshot: Snapshot) -> Iterator[Fault]:
     for kind, ids in _ids(snapshot):
         yield from _repeated(kind, ids)
     yield from _dangling(snapshot)
-    yield from _unreadable(snapshot)
 
 
-def _unreadable(snapshot: Snapshot) -> Iterator[Fault]:
+def unreadable(snapshot: Snapshot) -> Iterator[Fault]:
+    """Find ids that can stand in no address, and names with a line break or a control sign.
+
+    A file may have them, and is planned with; a store that is kept may not.
+    """
     for kind, ids in _ids(snapshot):
         # All at once first: a large store has tens of thousands.
         if not is_addressable("".join(ids)):
