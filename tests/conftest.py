@@ -1,12 +1,15 @@
 """Give tests a small store in each kind of database."""
 
+import os
 from collections.abc import Iterator
 
 import pytest
 from sqlalchemy import Engine
 
-from tests.databases import BOTH, migrated
+from tests.databases import BOTH, UNSYNCED, migrated
 from tests.grounds import begin_ground, small_store
+
+os.environ[UNSYNCED] = "1"
 
 
 @pytest.fixture(params=BOTH)

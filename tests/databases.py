@@ -25,6 +25,8 @@ POSTGRESQL: Final = "postgresql"
 BOTH: Final = (SQLITE, POSTGRESQL)
 
 GIVEN_SERVER: Final = "DAYSWORTH_TEST_POSTGRESQL"
+UNSYNCED: Final = "DAYSWORTH_TEST_UNSYNCED"
+"""Set for tests and never for benchmarks: our own server need not write through to the disk."""
 SERVICE_ROLE: Final = "daysworth_tests"
 _TEMPLATE: Final = "daysworth_template"
 _numbers: Final = count()
@@ -76,6 +78,9 @@ def _template() -> str:
         " EXCEPTION WHEN duplicate_object THEN NULL; END $$",
         f"CREATE DATABASE {_TEMPLATE} OWNER {SERVICE_ROLE}",
     )
+    if UNSYNCED in os.environ and GIVEN_SERVER not in os.environ:
+        # A database a test takes seconds to write to a disk from which nobody will read it.
+        _administer("ALTER SYSTEM SET fsync = off", "SELECT pg_reload_conf()")
     engine = open_engine(_service_url(_TEMPLATE))
     schema.upgrade(engine)
     engine.dispose()
