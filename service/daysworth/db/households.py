@@ -112,7 +112,7 @@ def change_household(
     writing: Writing, household: HouseholdId, *, name: str, pets: int, if_revision: int
 ) -> KeptHousehold:
     """Change a household's name and pets. Raises NotThere, NotAsItWas."""
-    _check(read_household(writing, household), if_revision)
+    check_household(read_household(writing, household), if_revision)
     _raise_revision(writing, household, name=name, pets=pets)
     return read_household(writing, household)
 
@@ -178,10 +178,6 @@ def remove_member(
 
 def check_household(kept: KeptHousehold, if_revision: int) -> None:
     """Raise NotAsItWas where a household is not at the revision that the asker saw."""
-    _check(kept, if_revision)
-
-
-def _check(kept: KeptHousehold, if_revision: int) -> None:
     if kept.revision != if_revision:
         raise NotAsItWas(f"household {kept.id!r} was changed since you looked: look again")
 

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from sqlalchemy import Row
 
-from daysworth.domain.identifiers import HouseholdId, MemberId
+from daysworth.domain.identifiers import MemberId
 from daysworth.domain.people import (
     Activity,
     AgeBand,
@@ -87,11 +87,6 @@ def restriction_from(row: Row[tuple[Kept, ...]]) -> Restriction:
         reach=_word(Reach, row.reach),
         accepts_may_contain=bool(row.accepts_may_contain),
     )
-
-
-def household_of(row: Row[tuple[Kept, ...]]) -> HouseholdId:
-    """Read whose member a row is."""
-    return HouseholdId(row.household)
 
 
 @cache
