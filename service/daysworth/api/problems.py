@@ -53,6 +53,7 @@ class Kind:
 KINDS: Final[dict[type[DaysworthError], Kind]] = {
     errors.AccessRefused: Kind(401, "credential-refused", "This credential is not known here"),
     errors.NotAllowed: Kind(403, "not-allowed", "This credential may not do that"),
+    errors.SignInsTooMany: Kind(429, "too-many-sign-ins", "Too many sign-ins failed"),
     errors.NotThere: Kind(404, "not-there", "There is no such thing in this store"),
     errors.StockRefused: Kind(409, "stock-does-not-allow", "The stock does not allow it"),
     errors.StoreOccupied: Kind(409, "store-occupied", "The store holds something already"),

@@ -1,35 +1,17 @@
-"""Keep credentials: made once, shown once, stored as hashes, revocable.
+"""Keep credentials: made once, shown once, stored as hashes, revocable."""
 
-A secret has 256 random bits, so its SHA-256 cannot be guessed back; slow hashing is for what people
-choose themselves.
-"""
-
-import hashlib
-import secrets
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final
 
-from sqlalchemy import Connection, Engine, Row, bindparam, insert, select, update
+from sqlalchemy import Connection, Engine, Row, insert, select, update
 
-from daysworth.db import engine as engines
 from daysworth.db.people_kept import Kept
+from daysworth.db.secret_hashes import find_by_secret, hash_of, new_secret
 from daysworth.db.tables import CREDENTIAL, HOUSEHOLD, STORE
-from daysworth.db.transactions import (
-    Reading,
-    kept_instant,
-    name_for_security,
-    new_id,
-    troubles,
-)
+from daysworth.db.transactions import Reading, kept_instant, new_id
 from daysworth.domain.entries import Credential, CredentialId, Role
 from daysworth.domain.errors import AccessRefused, InputRefused, NotThere
 from daysworth.domain.identifiers import HouseholdId, StoreId
-
-PREFIX: Final = "dw_"
-"""How every token begins, so that one left lying about is known for what it is."""
-
-_MOST_CHARACTERS: Final = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +56,7 @@ def make_credential(connection: Connection, asked: CredentialAsked, *, at: datet
         )
         if connection.execute(home).first() is None:
             raise NotThere(f"there is no household {asked.household!r} in this store")
-    token = PREFIX + secrets.token_urlsafe(32)
+    token = new_secret()
     connection.execute(
         insert(CREDENTIAL).values(
             store=asked.store,
@@ -82,7 +64,7 @@ def make_credential(connection: Connection, asked: CredentialAsked, *, at: datet
             role=asked.role,
             label=asked.label,
             household=asked.household,
-            hash=_hash(token),
+            hash=hash_of(token),
             created_at=kept_instant(at),
             expires_at=kept_instant(asked.expires_at),
             revoked_at=None,
@@ -93,22 +75,12 @@ def make_credential(connection: Connection, asked: CredentialAsked, *, at: datet
 
 def recognise(engine: Engine, token: str, *, at: datetime) -> Credential:
     """Tell whose token this is. Raises AccessRefused where it is nobody's, expired or revoked."""
-    if not token.startswith(PREFIX) or len(token) > _MOST_CHARACTERS or not token.isascii():
-        raise AccessRefused("this credential is not known here")
-    hashed = _hash(token)
-    with troubles(), engines.reading(engine) as connection, connection.begin():
-        name_for_security(connection, "daysworth.credential", value=hashed)
-        row = connection.execute(_BY_HASH, {"of_hash": hashed}).first()
-    if row is None:
-        raise AccessRefused("this credential is not known here")
+    row = find_by_secret(engine, CREDENTIAL, token)
     if row.revoked_at is not None:
         raise AccessRefused("this credential was revoked: ask a coordinator for another")
     if row.expires_at <= kept_instant(at):
         raise AccessRefused("this credential has expired: ask a coordinator for another")
     return _credential(row)
-
-
-_BY_HASH: Final = select(CREDENTIAL).where(CREDENTIAL.c.hash == bindparam("of_hash"))
 
 
 def list_credentials(reading: Reading) -> list[KeptCredential]:
@@ -136,10 +108,6 @@ def revoke_credential(
     )
     if connection.execute(revoked).rowcount == 0:
         raise NotThere(f"there is no credential {credential!r} in this store")
-
-
-def _hash(token: str) -> str:
-    return hashlib.sha256(token.encode()).hexdigest()
 
 
 def _credential(row: Row[tuple[Kept, ...]]) -> Credential:

@@ -38,4 +38,6 @@ def settings_from(text: str) -> StoreSettings:
     kept = json.loads(text)
     kept["grace_days"] = {FoodGroup(group): days for group, days in kept["grace_days"].items()}
     kept["needs_basis"] = NeedsBasis(kept["needs_basis"])
+    if "notice_bands_days" in kept:
+        kept["notice_bands_days"] = tuple(kept["notice_bands_days"])
     return StoreSettings(**kept)

@@ -103,6 +103,7 @@ class EntryRow(Row, table=True):
     __table_args__ = (
         ForeignKeyConstraint(["store", "lot"], ["lot.store", "lot.id"]),
         Index("ix_entry_lot", "store", "lot"),
+        Index("ix_entry_credential", "store", "credential", "version"),
     )
 
     store: str = Field(primary_key=True, foreign_key="store.id")

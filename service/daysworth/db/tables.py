@@ -4,7 +4,7 @@ from typing import Final
 
 from sqlalchemy import MetaData, Table
 
-from daysworth.db import stock_rows
+from daysworth.db import sign_in_rows, stock_rows
 from daysworth.db.rows import Row
 
 METADATA: Final[MetaData] = Row.metadata
@@ -21,3 +21,9 @@ ENTRY: Final[Table] = _TABLES["entry"]
 CREDENTIAL: Final[Table] = _TABLES["credential"]
 DISCLOSURE: Final[Table] = _TABLES["disclosure"]
 REPLAY: Final[Table] = _TABLES["replay"]
+COORDINATOR: Final[Table] = _TABLES[str(sign_in_rows.CoordinatorRow.__tablename__)]
+SESSION: Final[Table] = _TABLES["session"]
+MISSED_SIGN_IN: Final[Table] = _TABLES["missed_sign_in"]
+LINK: Final[Table] = _TABLES["link"]
+NOTICE: Final[Table] = _TABLES["notice"]
+POSTING: Final[Table] = _TABLES["posting"]

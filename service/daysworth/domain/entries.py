@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NewType
 
-from daysworth.domain.identifiers import HouseholdId, StoreId
+from daysworth.domain.identifiers import HouseholdId, PlaceId, StoreId
 
 CredentialId = NewType("CredentialId", str)
 
@@ -45,7 +45,8 @@ class Role(StrEnum):
 class Credential:
     """Someone whom a store knows: a role in one store, for a household its own alone.
 
-    `label` is how a coordinator tells credentials apart.
+    `label` is how a coordinator tells credentials apart. `place` is the one place that a link logs
+    to.
     """
 
     id: CredentialId
@@ -53,6 +54,7 @@ class Credential:
     role: Role
     label: str
     household: HouseholdId | None = None
+    place: PlaceId | None = None
 
     @property
     def signs_as(self) -> str:

@@ -15,7 +15,8 @@
     │   ├── StoreOccupied        an import into a store that holds something already
     │   └── StoreUnsound         what it holds, or this machine's clock, makes no snapshot
     ├── AccessRefused            nobody whom the store knows
-    │   └── NotAllowed           somebody it knows, who may not do this
+    │   ├── NotAllowed           somebody it knows, who may not do this
+    │   └── SignInsTooMany       so many sign-ins failed that the next must wait
     ├── StoreBusy                the database did not come free in time; nothing was changed
     ├── SchemaBehind             the database has not the tables of this release
     └── PlanningFailed           a planner could not prove an answer, so it gives none
@@ -105,6 +106,10 @@ class AccessRefused(DaysworthError):
 
 class NotAllowed(AccessRefused):
     """Say that a credential is known, and that its role may not do this."""
+
+
+class SignInsTooMany(AccessRefused):
+    """Say that so many sign-ins failed of late that the next must wait."""
 
 
 class StoreBusy(DaysworthError):

@@ -10,7 +10,7 @@ from daysworth.db.places import KeptPlace
 from daysworth.db.stores import KeptStore
 from daysworth.domain.foods import FoodGroup
 from daysworth.domain.needs import NeedsBasis
-from daysworth.domain.settings import GALLON_A_DAY_L, StoreSettings
+from daysworth.domain.settings import GALLON_A_DAY_L, MOST_BANDS, StoreSettings
 
 LitresIn = Annotated[float, Field(gt=0, le=100)]
 
@@ -28,6 +28,10 @@ class SettingsIn(Input):
     needs_basis: NeedsBasisIn = NeedsBasis.REFERENCE
     floor_days: Annotated[int, Field(ge=0, le=730)] = 14
     rounds_rule: Annotated[str, Field(max_length=120)] = StoreSettings().rounds_rule
+    locale: Annotated[str, Field(max_length=12, examples=["en-US"])] = StoreSettings().locale
+    notice_bands_days: Annotated[
+        list[Annotated[int, Field(ge=1, le=730)]], Field(min_length=1, max_length=MOST_BANDS)
+    ] = Field(default_factory=lambda: list(StoreSettings().notice_bands_days))
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
@@ -36,7 +40,9 @@ class SettingsIn(Input):
 
     def settings(self) -> StoreSettings:
         """Give the settings. Raises ValueError for a zone or a rule that does not exist."""
-        return StoreSettings(**self.model_dump())
+        given = self.model_dump()
+        bands = tuple(given.pop("notice_bands_days"))
+        return StoreSettings(**given, notice_bands_days=bands)
 
 
 class StoreIn(Input):
@@ -57,6 +63,8 @@ class SettingsOut(Output):
     needs_basis: NeedsBasis
     floor_days: int
     rounds_rule: str
+    locale: str
+    notice_bands_days: list[int]
 
 
 class StoreOut(Output):

@@ -1,0 +1,1 @@
+"""Server-rendered pages: for volunteers who log, and for coordinators who read."""
