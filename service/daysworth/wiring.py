@@ -12,6 +12,7 @@ from sqlalchemy import Engine
 from daysworth.answers.answer_cache import AnswerCache
 from daysworth.answers.reference_data import reference_fingerprint, release
 from daysworth.answers.store_coverage import CoverageOffice
+from daysworth.answers.store_notices import NoticeOffice
 from daysworth.api.openapi import describe
 from daysworth.api.problems import answer_errors
 from daysworth.api.routes import (
@@ -23,6 +24,7 @@ from daysworth.api.routes import (
     ledger,
     lots,
     members,
+    notices,
     parcels,
     places,
     snapshot,
@@ -30,6 +32,8 @@ from daysworth.api.routes import (
 )
 from daysworth.api.service import Service
 from daysworth.db.engine import is_sqlite
+from daysworth.pages.refusals import answer_page_errors
+from daysworth.pages.routes import links, log, notice, sign_in, static, summary
 
 PLANNERS: Final = 2
 READERS: Final = 4
@@ -37,6 +41,11 @@ READERS: Final = 4
 
 WRITERS_OF_A_SERVER: Final = 8
 """Connections of one process that may write to PostgreSQL at once, to different stores."""
+
+HASHERS: Final = 2
+"""Checking a password takes 64 MB while it lasts."""
+
+NOTICE_BYTES: Final = 8 * 1024 * 1024
 
 
 def now() -> datetime:
@@ -55,11 +64,23 @@ def build_service(engine: Engine, *, clock: Callable[[], datetime] = now) -> Ser
             release=release(),
             reference=reference_fingerprint(),
         ),
+        notices=NoticeOffice(
+            engine,
+            cache=AnswerCache(most_bytes=NOTICE_BYTES),
+            rests_on=(release(), reference_fingerprint()),
+        ),
         clock=clock,
         writers=ThreadPoolExecutor(writers, "write"),
         readers=ThreadPoolExecutor(READERS, "read"),
         planners=ThreadPoolExecutor(PLANNERS, "plan"),
+        hashers=ThreadPoolExecutor(HASHERS, "hash"),
     )
+
+
+def shut_down(service: Service, *, drop_waiting: bool) -> None:
+    """End a service's threads when they have done what they are at."""
+    for executor in (service.planners, service.hashers, service.readers, service.writers):
+        executor.shutdown(wait=True, cancel_futures=drop_waiting)
 
 
 def build_app(service: Service) -> FastAPI:
@@ -68,8 +89,7 @@ def build_app(service: Service) -> FastAPI:
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
         yield
-        for executor in (service.planners, service.readers, service.writers):
-            executor.shutdown(wait=True, cancel_futures=True)
+        shut_down(service, drop_waiting=True)
         service.engine.dispose()
 
     app = FastAPI(
@@ -98,7 +118,11 @@ def build_app(service: Service) -> FastAPI:
         ledger,
         snapshot,
         coverage,
+        notices,
     ):
         app.include_router(room.router)
+    for page in (sign_in, summary, links, notice, log, static):
+        app.include_router(page.router)
+    answer_page_errors(app)
     describe(app)
     return app

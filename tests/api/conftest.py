@@ -8,7 +8,7 @@ from fastapi import FastAPI
 from sqlalchemy import Engine
 
 from daysworth.api.service import Service
-from daysworth.wiring import build_app, build_service
+from daysworth.wiring import build_app, build_service, shut_down
 from tests.api.clients import Api, Clock
 
 
@@ -32,5 +32,4 @@ def api(engine: Engine) -> Iterator[Api]:
     app = _app()
     app.state.service = service
     yield Api(app, engine=engine, clock=clock)
-    for executor in (service.planners, service.readers, service.writers):
-        executor.shutdown(wait=True)
+    shut_down(service, drop_waiting=False)

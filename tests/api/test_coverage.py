@@ -10,7 +10,8 @@ import pytest
 from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache
-from daysworth.answers.coverage import CoverageAnswer, answer_coverage, to_json
+from daysworth.answers.coverage import answer_coverage, to_json
+from daysworth.answers.store_summary import SummaryAnswer
 from daysworth.answers.store_coverage import CoverageOffice
 from daysworth.db.ledger.taking import eat
 from daysworth.db.snapshots import load_snapshot
@@ -71,7 +72,7 @@ def test_it_is_not_stale_at_the_stores_midnight(api: Api) -> None:
 
 def test_it_is_not_stale_after_an_upgrade(engine: Engine) -> None:
     put_up(engine, box(60))
-    cache: AnswerCache[CoverageAnswer] = AnswerCache()
+    cache: AnswerCache[SummaryAnswer] = AnswerCache()
 
     def tag_of(*, release: str, reference: str) -> str:
         office = CoverageOffice(engine, cache=cache, release=release, reference=reference)
@@ -142,7 +143,7 @@ def test_many_who_ask_at_once_are_answered_by_one_computation(engine: Engine) ->
             computed.append(asked.as_of)
             return super()._compute(asked, at=at)
 
-    cache: AnswerCache[CoverageAnswer] = AnswerCache()
+    cache: AnswerCache[SummaryAnswer] = AnswerCache()
     office = Counted(engine, cache=cache, release="1.0", reference="figures")
     answer = partial(
         office.answer,

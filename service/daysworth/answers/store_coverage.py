@@ -9,13 +9,16 @@ import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from enum import StrEnum
 from functools import partial
 
 from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache, Sized
-from daysworth.answers.coverage import CoverageAnswer, answer_coverage, to_json
+from daysworth.answers.coverage import answer_coverage, to_json
 from daysworth.answers.redaction import seen_by, view_of
+from daysworth.answers.store_summary import SummaryAnswer, summary_json, waiting_lots
+from daysworth.answers.waiting import WaitingAnswer
 from daysworth.db.snapshots import load_snapshot
 from daysworth.db.stores import read_store
 from daysworth.db.transactions import Reading, day_there, read
@@ -37,6 +40,13 @@ class CoverageAsked:
     reference: str
 
 
+class Form(StrEnum):
+    """What an answer is written as."""
+
+    COVERAGE = "coverage"
+    SUMMARY = "summary"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoverageGiven:
     """An answer for one reader: its entity tag, and its JSON, None where the reader has it."""
@@ -55,7 +65,7 @@ class CoverageOffice:
         self,
         engine: Engine,
         *,
-        cache: AnswerCache[CoverageAnswer],
+        cache: AnswerCache[SummaryAnswer],
         release: str,
         reference: str,
     ) -> None:
@@ -72,6 +82,7 @@ class CoverageOffice:
         as_of: date | None,
         at: datetime,
         has: Callable[[str], bool],
+        form: Form = Form.COVERAGE,
     ) -> CoverageGiven:
         """Answer for a reader at an instant, as of a date, today in the store when not given.
 
@@ -79,6 +90,25 @@ class CoverageOffice:
         ScenarioRefused, StoreUnsound and PlanningFailed.
         """
 
+        asked = self._asked(reader, scenario, as_of=as_of, at=at)
+        tag = _tag(asked, reader, form=form)
+        if has(tag):
+            return CoverageGiven(tag=tag, json=None)
+        answer = self._seen(reader, asked, at=at)
+        # The store may have changed between the two reads: the answer says which version it is of.
+        tag = _tag(replace(asked, version=answer.coverage.version), reader, form=form)
+        written = to_json(answer.coverage) if form is Form.COVERAGE else summary_json(answer)
+        return CoverageGiven(tag=tag, json=written)
+
+    def summary(
+        self, reader: Credential, scenario: Scenario, *, as_of: date | None, at: datetime
+    ) -> SummaryAnswer:
+        """Give the summary itself, as a reader may see it. Raises as `answer`."""
+        return self._seen(reader, self._asked(reader, scenario, as_of=as_of, at=at), at=at)
+
+    def _asked(
+        self, reader: Credential, scenario: Scenario, *, as_of: date | None, at: datetime
+    ) -> CoverageAsked:
         def ask(reading: Reading) -> CoverageAsked:
             kept = read_store(reading)
             return CoverageAsked(
@@ -90,25 +120,23 @@ class CoverageOffice:
                 reference=self._reference,
             )
 
-        asked = read(self._engine, ask, store=reader.store)
-        tag = _tag(asked, reader)
-        if has(tag):
-            return CoverageGiven(tag=tag, json=None)
+        return read(self._engine, ask, store=reader.store)
+
+    def _seen(self, reader: Credential, asked: CoverageAsked, *, at: datetime) -> SummaryAnswer:
         answer = self._cache.get(asked, compute=partial(self._compute, asked, at=at))
-        # The store may have changed between the two reads: the answer says which version it is of.
-        tag = _tag(replace(asked, version=answer.version), reader)
-        return CoverageGiven(tag=tag, json=to_json(seen_by(reader, answer)))
+        return replace(answer, coverage=seen_by(reader, answer.coverage))
 
-    def _compute(self, asked: CoverageAsked, *, at: datetime) -> Sized[CoverageAnswer]:
-        def load(reading: Reading) -> Snapshot:
-            return load_snapshot(reading, at=at)
+    def _compute(self, asked: CoverageAsked, *, at: datetime) -> Sized[SummaryAnswer]:
+        def load(reading: Reading) -> tuple[Snapshot, list[WaitingAnswer]]:
+            return load_snapshot(reading, at=at), waiting_lots(reading)
 
-        snapshot = read(self._engine, load, store=asked.store)
-        answer = answer_coverage(snapshot, asked.as_of, scenario=asked.scenario)
-        return Sized(answer, len(to_json(answer)))
+        snapshot, waiting = read(self._engine, load, store=asked.store)
+        coverage = answer_coverage(snapshot, asked.as_of, scenario=asked.scenario)
+        answer = SummaryAnswer(coverage, waiting)
+        return Sized(answer, len(summary_json(answer)))
 
 
-def _tag(asked: CoverageAsked, reader: Credential) -> str:
+def _tag(asked: CoverageAsked, reader: Credential, *, form: Form) -> str:
     scenario = asked.scenario
     said = (
         asked.store,
@@ -125,6 +153,7 @@ def _tag(asked: CoverageAsked, reader: Credential) -> str:
         asked.release,
         asked.reference,
         "json",
+        str(form),
         view_of(reader),
     )
     return hashlib.sha256(repr(said).encode()).hexdigest()[:32]

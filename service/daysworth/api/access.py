@@ -50,11 +50,11 @@ class GuardedRoute(APIRoute):
         allowed, most_bytes = frozenset(said[ROLES]), int(said[MOST_BYTES])
 
         async def guarded(request: Request) -> Response:
-            _check_letters(request)
-            _check_size(request, most_bytes)
+            check_letters(request)
+            check_size(request, most_bytes)
             if ANYONE not in allowed:
                 request.state.reader = await _recognised(request, allowed)
-            return await handle(Request(request.scope, _counted(request.receive, most_bytes)))
+            return await handle(Request(request.scope, counted_body(request.receive, most_bytes)))
 
         return guarded
 
@@ -84,13 +84,14 @@ async def _recognised(request: Request, allowed: frozenset[str]) -> Credential:
     return reader
 
 
-def _check_size(request: Request, most_bytes: int) -> None:
+def check_size(request: Request, most_bytes: int) -> None:
+    """Raise TooLarge where a request says that it is longer than fits."""
     said = request.headers.get("Content-Length", "0")
     if said.isdecimal() and int(said[:20]) > most_bytes:
         raise TooLarge(f"at most {most_bytes // 1024} kB fit here, and nothing was read")
 
 
-def _counted(receive: Receive, most_bytes: int) -> Receive:
+def counted_body(receive: Receive, most_bytes: int) -> Receive:
     """Read no more of a body than fits, whatever its sender says of its length, or does not."""
     read_bytes = 0
 
@@ -106,7 +107,7 @@ def _counted(receive: Receive, most_bytes: int) -> Receive:
     return counted
 
 
-def _check_letters(request: Request) -> None:
+def check_letters(request: Request) -> None:
     """Refuse a NUL in an address: no name has one, and a database may choke on it."""
     asked = request.scope["path"] + "?" + request.scope["query_string"].decode("latin-1")
     if "\x00" in asked or "%00" in asked:

@@ -15,20 +15,23 @@ from fastapi import Request
 from sqlalchemy import Engine
 
 from daysworth.answers.store_coverage import CoverageOffice
+from daysworth.answers.store_notices import NoticeOffice
 
 Result = TypeVar("Result")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Service:
-    """What is running: one database, one cache of answers, one clock, three kinds of thread."""
+    """What is running: one database, one cache of answers, one clock, four kinds of thread."""
 
     engine: Engine
     coverage: CoverageOffice
+    notices: NoticeOffice
     clock: Callable[[], datetime]
     writers: Executor
     readers: Executor
     planners: Executor
+    hashers: Executor
 
 
 def service_of(request: Request) -> Service:

@@ -6,7 +6,7 @@ from typing import Annotated, Final
 
 import typer
 
-from daysworth.cli import demo, keeping, serving
+from daysworth.cli import demo, hands, keeping, serving
 from daysworth.cli.planning import plan
 from daysworth.cli.snapshots import snapshot
 from daysworth.domain.errors import DaysworthError, FieldsRefused, SnapshotRefused
@@ -29,6 +29,8 @@ app.add_typer(plan, name="plan")
 app.add_typer(snapshot, name="snapshot")
 app.add_typer(keeping.store, name="store")
 app.add_typer(keeping.token, name="token")
+app.add_typer(hands.coordinator, name="coordinator")
+app.add_typer(hands.link, name="link")
 
 
 @app.callback(invoke_without_command=True)

@@ -86,6 +86,22 @@ def find_foods(
     return page_of([found[id_] for id_ in some], keys=some, limit=limit)
 
 
+def foods_by_digits(reading: Reading, digits: str, *, limit: int) -> list[KeptFood]:
+    """Find foods of the store's own whose trade item number has these digits in a row, by id."""
+    chosen = select(FOOD).where(FOOD.c.store == reading.store, FOOD.c.gtin.contains(digits))
+    rows = reading.connection.execute(chosen.order_by(FOOD.c.id).limit(limit))
+    return [_own(row) for row in rows]
+
+
+def every_food(reading: Reading) -> list[KeptFood]:
+    """Give every food there is to choose from, by name."""
+    own = select(FOOD).where(FOOD.c.store == reading.store)
+    found = {row.id: _own(row) for row in reading.connection.execute(own)}
+    for id_, food in generic_foods().items():
+        found.setdefault(id_, KeptFood(food=food, is_own=False))
+    return sorted(found.values(), key=lambda kept: (kept.food.name.casefold(), kept.food.id))
+
+
 def _matches(food: Food, wanted: list[str]) -> bool:
     said = f"{food.name} {food.id} {food.group}".casefold()
     return all(word in said for word in wanted)

@@ -96,6 +96,13 @@ def list_households(reading: Reading, *, after: str, limit: int) -> Page[KeptHou
     return page_of(found, keys=[one.id for one in found], limit=limit)
 
 
+def household_names(reading: Reading) -> dict[HouseholdId, tuple[int, str]]:
+    """Give each household's parcel number and name: nothing of who is in it."""
+    chosen = select(HOUSEHOLD.c.id, HOUSEHOLD.c.parcel_number, HOUSEHOLD.c.name)
+    rows = reading.connection.execute(chosen.where(HOUSEHOLD.c.store == reading.store))
+    return {HouseholdId(row.id): (row.parcel_number, row.name) for row in rows}
+
+
 def list_parcels(reading: Reading, *, after: int, limit: int) -> Page[KeptHousehold]:
     """List households by parcel number, those after a given one."""
     chosen = select(HOUSEHOLD).where(

@@ -29,6 +29,13 @@ def add_place(writing: Writing, *, name: str) -> KeptPlace:
     return place
 
 
+def every_place(reading: Reading | Writing) -> list[KeptPlace]:
+    """Give every place of the store, by name."""
+    chosen = select(PLACE).where(PLACE.c.store == reading.store)
+    ordered = chosen.order_by(PLACE.c.name, PLACE.c.id)
+    return [_place(row) for row in reading.connection.execute(ordered)]
+
+
 def read_place(reading: Reading | Writing, place: PlaceId) -> KeptPlace:
     """Read a place. Raises NotThere."""
     chosen = select(PLACE).where(PLACE.c.store == reading.store, PLACE.c.id == place)

@@ -11,7 +11,7 @@ import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time, timedelta
 from itertools import count
 from typing import Final, TypeVar
 from zoneinfo import ZoneInfo
@@ -68,6 +68,12 @@ class Writing:
 def day_there(settings: StoreSettings, *, at: datetime) -> date:
     """Give the date in the store's own time zone at an instant."""
     return at.astimezone(ZoneInfo(settings.timezone)).date()
+
+
+def end_of_day(settings: StoreSettings, *, day: date) -> datetime:
+    """Give the instant, in UTC, at which a day is over where the store is."""
+    next_day = datetime.combine(day + timedelta(days=1), time(), ZoneInfo(settings.timezone))
+    return next_day.astimezone(UTC)
 
 
 def kept_instant(at: datetime) -> str:

@@ -18,6 +18,9 @@ from daysworth.domain.restrictions import DeclaredFacts
 KEEPS_MONTHS: Final = 6
 """Food put up at a round should keep at least six months by the calendar: common practice."""
 
+FAR_YEARS: Final = 30
+"""Nothing that is put up claims to keep for longer; a code on a tin, read as a year, may."""
+
 MOST_UNITS: Final = 100_000
 """More packs of one lot than this are taken for a slip of the pen."""
 
@@ -27,7 +30,8 @@ class IntakeLine:
     """One box: units of a food that the catalogue has, or of something in the giver's words.
 
     Exactly one of `food` and `words` is given. `pack_code` is the maker's code on the pack, for
-    recalls. Raises ValueError where the facts contradict one another.
+    recalls. What is home-canned is set aside, whatever else is said of it: nobody can tell from
+    outside whether it is safe. Raises ValueError where the facts contradict one another.
     """
 
     place: Annotated[PlaceId, IdLength]
@@ -40,6 +44,8 @@ class IntakeLine:
     label_kind: LabelKind = LabelKind.UNLABELLED
     printed: str | None = None
     condition: Condition = Condition.SOUND
+    is_home_canned: bool = False
+    is_label_unreadable: bool = False
     reading: DeclaredFacts | None = None
     pack_code: Annotated[str, Len(1, 40)] | None = None
     giver: Name | None = None
@@ -51,6 +57,15 @@ class IntakeLine:
             raise ValueError("a label has a kind and a printed date, or neither")
         if self.owner is None and not self.is_shared:
             raise ValueError("a lot that is not shared needs an owner")
+        if self.is_label_unreadable and self.reading is not None:
+            raise ValueError("a label that cannot be read declares nothing")
+
+    @property
+    def standing(self) -> Condition:
+        """Give the condition in which the box is put away."""
+        if self.is_home_canned and self.condition is Condition.SOUND:
+            return Condition.QUARANTINED
+        return self.condition
 
 
 class Warned(StrEnum):
@@ -60,6 +75,9 @@ class Warned(StrEnum):
     PAST_DATE = "past_date"
     UNDATED = "undated"
     DAMAGED = "damaged"
+    HOME_CANNED = "home_canned"
+    LABEL_UNREADABLE = "label_unreadable"
+    FAR_AHEAD = "far_ahead"
     NOT_IN_LIST = "not_in_list"
 
 
@@ -69,6 +87,16 @@ def warnings_for(
     """Give what to warn of, in words. `last_good_day` None: undated."""
     if line.condition is Condition.DAMAGED:
         yield Warned.DAMAGED, "damaged: it counts in no plan; discard it unopened, never taste it"
+    if line.is_home_canned:
+        yield (
+            Warned.HOME_CANNED,
+            "home-canned food is not for the pool: it is set aside, and counts in no plan",
+        )
+    if line.is_label_unreadable:
+        yield (
+            Warned.LABEL_UNREADABLE,
+            "its label cannot be read: nobody who must avoid something may have it",
+        )
     if food is None:
         yield (
             Warned.NOT_IN_LIST,
@@ -83,4 +111,9 @@ def warnings_for(
         yield (
             Warned.KEEPS_TOO_SHORT,
             f"it keeps until {last_good_day}, less than {KEEPS_MONTHS} months",
+        )
+    elif last_good_day > today + relativedelta(years=FAR_YEARS):
+        yield (
+            Warned.FAR_AHEAD,
+            f"it would keep until {last_good_day}, more than {FAR_YEARS} years: is the year right?",
         )

@@ -4,14 +4,14 @@ A message is asked for by its key, with the values it names. Days and months are
 locale, from the Unicode Common Locale Data Repository, so that no order of figures can mislead.
 """
 
-from datetime import date
+from datetime import date, datetime
 from functools import cache
 from importlib.resources import files
 from typing import Final
 
 from babel import Locale
 from babel.core import UnknownLocaleError
-from babel.dates import format_date, format_skeleton
+from babel.dates import format_date, format_skeleton, format_time
 from fluent.runtime import FluentBundle, FluentResource
 
 from daysworth.domain.typed_dates import DateOrder
@@ -47,6 +47,19 @@ class Catalogue:
     def day(self, day: date) -> str:
         """Write a day with its month in words: "March 4, 2027" or "4 March 2027"."""
         return format_date(day, "long", locale=self._cldr)
+
+    def short_day(self, day: date) -> str:
+        """Write a day in little room, its month still in letters: "Mar 4, 2027"."""
+        return format_date(day, "medium", locale=self._cldr)
+
+    def clock(self, instant_at: datetime) -> str:
+        """Write the time of day of an instant, in the zone that it is given in."""
+        return format_time(instant_at.timetz(), "short", locale=self._cldr)
+
+    @property
+    def language(self) -> str:
+        """Give the language that the messages are in, as a page says it."""
+        return LANGUAGE
 
     def printed(self, printed: str) -> str:
         """Write a label's date (YYYY-MM-DD, YYYY-MM or YYYY) in words, as far as it was printed."""

@@ -1,95 +1,48 @@
-"""Coverage: for how many days all of us can eat."""
+"""Coverage: for how many days all of us can eat; and the summary that coordinators pull."""
 
-from datetime import date
-from functools import partial
-from typing import Annotated
-
-from fastapi import Depends, Query, Response
+from fastapi import Response
 
 from daysworth.answers.coverage import CoverageAnswer
+from daysworth.answers.store_coverage import Form
+from daysworth.answers.store_summary import SummaryAnswer
 from daysworth.api.access import roles
-from daysworth.api.edge import JSON, PRIVATE, TAKES_TAG, AtEdge
+from daysworth.api.edge import TAKES_TAG, AtEdge
 from daysworth.api.problems import problems
 from daysworth.api.routes import store_router
-from daysworth.api.schemas.plain import Day
-from daysworth.api.service import run
+from daysworth.api.scenario_asked import AsOf, ScenarioAsked, answer_scenario
 from daysworth.domain.entries import Role
-from daysworth.domain.errors import Fault, FieldsRefused, NotAllowed, PlanningFailed, StoreUnsound
-from daysworth.domain.identifiers import HouseholdId, PlaceId
-from daysworth.domain.needs import NeedsBasis
-from daysworth.planners.scenario import LONGEST_HORIZON_DAYS, Scenario, StockScope
+from daysworth.domain.errors import PlanningFailed, StoreUnsound
 
-router = store_router(under="/coverage")
+router = store_router()
 
-Ids = Annotated[list[Annotated[str, Query(max_length=64)]], Query(max_length=200)]
-
-
-async def _scenario(
-    *,
-    heating: Annotated[bool, Query(description="There is a way to heat food.")] = False,
-    running_water: Annotated[bool, Query(description="Water runs from the tap.")] = False,
-    stock: Annotated[StockScope, Query(description="Whose stock counts.")] = StockScope.SHARED,
-    without_place: Annotated[Ids, Query(description="A place that is lost.")] = (),  # type: ignore[assignment]
-    away: Annotated[Ids, Query(description="A household that is away.")] = (),  # type: ignore[assignment]
-    basis: Annotated[NeedsBasis | None, Query(description="How needs are reckoned.")] = None,
-    ration: Annotated[float, Query(gt=0, le=1, description="The part of needs met.")] = 1.0,
-    horizon_days: Annotated[
-        int, Query(ge=1, le=LONGEST_HORIZON_DAYS, description="Count no further.")
-    ] = 180,
-) -> Scenario:
-    return Scenario(
-        heating=heating,
-        running_water=running_water,
-        stock=stock,
-        places_lost=frozenset(PlaceId(place) for place in without_place),
-        households_away=frozenset(HouseholdId(home) for home in away),
-        basis=basis,
-        ration=ration,
-        horizon_days=horizon_days,
-    )
+_PROBLEMS: dict[int | str, dict[str, object]] = {
+    **problems(PlanningFailed, StoreUnsound),
+    304: {"description": "You have it"},
+}
 
 
 @router.get(
-    "",
+    "/coverage",
     response_model=CoverageAnswer,
-    responses={**problems(PlanningFailed, StoreUnsound), 304: {"description": "You have it"}},
+    responses=_PROBLEMS,
     dependencies=[TAKES_TAG],
     openapi_extra=roles(*Role),
 )
-async def coverage(
-    edge: AtEdge,
-    scenario: Annotated[Scenario, Depends(_scenario)],
-    *,
-    as_of: Annotated[
-        Day | None, Query(description="Day 1; today in the store if not given.")
-    ] = None,
-) -> Response:
+async def coverage(edge: AtEdge, scenario: ScenarioAsked, *, as_of: AsOf = None) -> Response:
     """Count for how many days everyone can eat.
 
     Which needs hold the days down is told to coordinators; a household is shown its own days.
     """
-    _check(as_of, scenario, reader=edge.reader.role)
-    service = edge.service
-    given = await run(
-        service.planners,
-        partial(
-            service.coverage.answer,
-            edge.reader,
-            scenario,
-            as_of=as_of,
-            at=service.clock(),
-            has=edge.has,
-        ),
-    )
-    headers = {"ETag": f'"{given.tag}"', "Cache-Control": PRIVATE}
-    if given.json is None:
-        return Response(status_code=304, headers=headers)
-    return Response(given.json, media_type=JSON, headers=headers)
+    return await answer_scenario(edge, scenario, as_of=as_of, form=Form.COVERAGE)
 
 
-def _check(as_of: date | None, scenario: Scenario, *, reader: Role) -> None:
-    if as_of is not None and not 2010 <= as_of.year <= 2090:
-        raise FieldsRefused((Fault("as_of", "must be a day from 2010 to 2090"),))
-    if scenario.households_away and reader is not Role.COORDINATOR:
-        # The days without a household would tell what it cannot eat.
-        raise NotAllowed("who is away is for coordinators to ask")
+@router.get(
+    "/summary",
+    response_model=SummaryAnswer,
+    responses=_PROBLEMS,
+    dependencies=[TAKES_TAG],
+    openapi_extra=roles(Role.COORDINATOR, Role.SCRIPT),
+)
+async def summary(edge: AtEdge, scenario: ScenarioAsked, *, as_of: AsOf = None) -> Response:
+    """Tell how the store stands: its coverage, and the lots that wait for a name."""
+    return await answer_scenario(edge, scenario, as_of=as_of, form=Form.SUMMARY)

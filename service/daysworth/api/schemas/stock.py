@@ -49,6 +49,8 @@ class BoxIn(Input):
     label_kind: LabelKindIn = LabelKind.UNLABELLED
     printed: PrintedIn | None = None
     condition: ConditionIn = Condition.SOUND
+    is_home_canned: bool = False
+    is_label_unreadable: bool = False
     reading: FactsIn | None = None
     pack_code: Annotated[Words, Field(max_length=40)] | None = None
     giver: Words | None = None
@@ -71,6 +73,8 @@ class BoxIn(Input):
             label_kind=self.label_kind,
             printed=self.printed,
             condition=self.condition,
+            is_home_canned=self.is_home_canned,
+            is_label_unreadable=self.is_label_unreadable,
             reading=None if self.reading is None else self.reading.facts(),
             pack_code=self.pack_code,
             giver=self.giver,

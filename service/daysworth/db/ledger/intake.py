@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, Select, Table, and_, bindparam, select
 from daysworth.db.food_kept import food_from
 from daysworth.db.kept_values import facts_text
 from daysworth.db.ledger.held import Held, begin
+from daysworth.db.people_kept import Kept
 from daysworth.db.tables import FOOD, HOUSEHOLD, PLACE
 from daysworth.db.transactions import Writing
 from daysworth.domain.catalogue import generic_foods
@@ -20,6 +21,15 @@ from daysworth.domain.identifiers import FoodId, LotId
 from daysworth.domain.intake import IntakeLine, Warned, warnings_for
 from daysworth.domain.label_dates import printed_day
 from daysworth.domain.lots import Lot
+from daysworth.domain.settings import StoreSettings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookedOver:
+    """The last good day of a box, None for undated, and what to look at."""
+
+    last_good_day: date | None
+    warnings: tuple[tuple[Warned, str], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,22 +57,30 @@ def receive(writing: Writing, lines: Sequence[IntakeLine]) -> list[Received]:
     received = []
     for line in lines:
         food = known.foods.get(line.food) if line.food is not None else None
-        day = (
-            None
-            if food is None
-            else _as_lot(line).last_good_day(food, grace_days=writing.settings.grace_days)
-        )
+        seen = look_over(line, food=food, settings=writing.settings, today=writing.today)
         received.append(
             Received(
                 lot=_begin(writing, line),
                 food=food,
-                last_good_day=day,
-                warnings=tuple(
-                    warnings_for(line, food=food, last_good_day=day, today=writing.today)
-                ),
+                last_good_day=seen.last_good_day,
+                warnings=seen.warnings,
             )
         )
     return received
+
+
+def look_over(
+    line: IntakeLine, *, food: Food | None, settings: StoreSettings, today: date
+) -> LookedOver:
+    """Tell what to look at before a box is saved: nothing is changed.
+
+    Raises DateRefused for a date that is none.
+    """
+    day = (
+        None if food is None else _as_lot(line).last_good_day(food, grace_days=settings.grace_days)
+    )
+    found = warnings_for(line, food=food, last_good_day=day, today=today)
+    return LookedOver(last_good_day=day, warnings=tuple(found))
 
 
 class _Known:
@@ -144,7 +162,7 @@ def _as_lot(line: IntakeLine) -> Lot:
         net_mass_g=line.net_mass_g,
         label_kind=line.label_kind,
         printed=line.printed,
-        condition=line.condition,
+        condition=line.standing,
     )
 
 
@@ -164,10 +182,18 @@ def _begin(writing: Writing, line: IntakeLine) -> Held:
         printed=line.printed,
         opened_on=None,
         repacked_on=None,
-        condition=line.condition,
+        condition=line.standing,
         reading=None if line.reading is None else facts_text(line.reading),
         pack_code=line.pack_code,
         revision=1,
     )
-    detail = {"giver": line.giver} if line.giver else None
-    return begin(writing, like, kind=EntryKind.RECEIVED, detail=detail)
+    return begin(writing, like, kind=EntryKind.RECEIVED, detail=_detail(line))
+
+
+def _detail(line: IntakeLine) -> dict[str, Kept]:
+    said: dict[str, Kept] = {"giver": line.giver} if line.giver else {}
+    if line.is_home_canned:
+        said["is_home_canned"] = True
+    if line.is_label_unreadable:
+        said["is_label_unreadable"] = True
+    return said

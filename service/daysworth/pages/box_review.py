@@ -1,0 +1,189 @@
+"""Find the food that a volunteer means, and what they should look at before a box is saved."""
+
+import hashlib
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Final
+
+from daysworth.answers.barcodes import gtin_14, read_barcode
+from daysworth.db.foods import KeptFood, find_foods, foods_by_digits, read_food
+from daysworth.db.ledger.intake import look_over
+from daysworth.db.transactions import Reading
+from daysworth.domain.barcodes import PackFacts
+from daysworth.domain.errors import BarcodeRefused, NotThere
+from daysworth.domain.identifiers import FoodId, PlaceId
+from daysworth.domain.intake import IntakeLine, Warned
+from daysworth.domain.lots import Condition
+from daysworth.domain.settings import StoreSettings
+from daysworth.pages.typed_box import MOST_CHARACTERS, NOT_IN_LIST, Faults, ReadBox, TypedBox
+
+MOST_CHOICES: Final = 12
+LEAST_DIGITS: Final = 4
+_GTIN_LENGTHS: Final = frozenset({8, 12, 13, 14})
+_SEPARATOR: Final = "\x1d"
+
+PAUSING: Final = frozenset(
+    {
+        Warned.KEEPS_TOO_SHORT,
+        Warned.PAST_DATE,
+        Warned.DAMAGED,
+        Warned.HOME_CANNED,
+        Warned.LABEL_UNREADABLE,
+        Warned.FAR_AHEAD,
+    }
+)
+"""What is shown before a box is saved; the rest is said beside it afterwards."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The food that was found, None for none in the list; or the foods to choose from."""
+
+    food: KeptFood | None = None
+    is_open: bool = False
+    foods: Sequence[KeptFood] = ()
+    has_more: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Review:
+    """What is to be looked at: foods to choose from, readings of a date, warnings.
+
+    `line` is the box to be saved, None as long as something is open. `seen` names the warnings.
+    """
+
+    choice: Choice
+    readings: Sequence[str] = ()
+    warnings: Sequence[Warned] = ()
+    last_good_day: date | None = None
+    seen: str = ""
+    line: IntakeLine | None = None
+
+    @property
+    def is_open(self) -> bool:
+        """Tell whether something must be looked at first."""
+        return self.choice.is_open or bool(self.readings) or bool(self.warnings)
+
+
+def scanned(typed: TypedBox, faults: Faults, *, read_in_year: int) -> tuple[TypedBox, PackFacts]:
+    """Read a whole barcode typed or scanned as the food; a date in it fills an empty date."""
+    nothing = PackFacts(gtin=None)
+    text = typed.what
+    digits = _digits(text)
+    is_number = len(digits) in _GTIN_LENGTHS
+    is_element_string = text.startswith(("(", "]")) or _SEPARATOR in text or len(digits) > 14
+    if not (is_number or is_element_string):
+        return typed, nothing
+    try:
+        if is_number:
+            return typed, PackFacts(gtin=gtin_14(digits))
+        pack = read_barcode(text, read_in_year=read_in_year)
+    except BarcodeRefused as refused:
+        faults["what"] = str(refused)
+        return typed, nothing
+    if pack.printed is None or pack.label_kind is None or typed.date:
+        return typed, pack
+    return replace(typed, date=pack.printed, kind=str(pack.label_kind)), pack
+
+
+def review(
+    reading: Reading,
+    typed: TypedBox,
+    *,
+    box: ReadBox,
+    pack: PackFacts,
+    place: PlaceId,
+    settings: StoreSettings,
+    today: date,
+) -> Review:
+    """Find the food and look the box over; nothing is changed."""
+    choice = _choose(reading, typed, pack=pack)
+    readings: Sequence[str] = ()
+    if box.date is not None and box.date.others and not typed.order:
+        readings = (box.date.printed, *box.date.others)
+    if choice.is_open or readings:
+        return Review(choice=choice, readings=readings)
+    line = _line(typed, box, choice=choice, pack=pack, place=place)
+    food = None if choice.food is None else choice.food.food
+    seen = look_over(line, food=food, settings=settings, today=today)
+    kinds = [kind for kind, _ in seen.warnings if kind in PAUSING]
+    mark = _mark(line, kinds)
+    return Review(
+        choice=choice,
+        warnings=() if typed.seen == mark else kinds,
+        last_good_day=seen.last_good_day,
+        seen=mark,
+        line=line,
+    )
+
+
+def _choose(reading: Reading, typed: TypedBox, *, pack: PackFacts) -> Choice:
+    chosen = typed.food_choice
+    if chosen == NOT_IN_LIST:
+        return Choice()
+    if chosen:
+        try:
+            return Choice(read_food(reading, FoodId(chosen)))
+        except NotThere:
+            return Choice(is_open=True)
+    if pack.gtin is not None:
+        found = find_foods(reading, words="", gtin=pack.gtin, after="", limit=MOST_CHOICES)
+        return _one_or_open(found.items, has_more=found.next_after is not None)
+    digits = _digits(typed.what)
+    if len(digits) >= LEAST_DIGITS:
+        foods = foods_by_digits(reading, digits, limit=MOST_CHOICES)
+        return Choice(is_open=True, foods=foods)
+    return _by_words(reading, typed.what)
+
+
+def _by_words(reading: Reading, words: str) -> Choice:
+    found = find_foods(reading, words=words, gtin=None, after="", limit=MOST_CHOICES)
+    named = find_foods(reading, words=words, gtin=None, after="", limit=_MOST_NAMED)
+    exactly = [one for one in named.items if one.food.name.casefold() == words.casefold()]
+    if len(exactly) == 1:
+        return Choice(exactly[0])
+    foods = exactly or found.items
+    return Choice(is_open=True, foods=foods, has_more=found.next_after is not None)
+
+
+_MOST_NAMED: Final = 1_000
+
+
+def _one_or_open(foods: Sequence[KeptFood], *, has_more: bool) -> Choice:
+    if len(foods) == 1:
+        return Choice(foods[0])
+    return Choice(is_open=True, foods=foods, has_more=has_more)
+
+
+def _line(
+    typed: TypedBox, box: ReadBox, *, choice: Choice, pack: PackFacts, place: PlaceId
+) -> IntakeLine:
+    return IntakeLine(
+        place=place,
+        units=box.units,
+        food=None if choice.food is None else choice.food.food.id,
+        words=_words(typed.what) if choice.food is None else None,
+        label_kind=box.kind,
+        printed=None if box.date is None else box.date.printed,
+        condition=Condition.DAMAGED if typed.damaged else Condition.SOUND,
+        is_home_canned=typed.home_canned,
+        is_label_unreadable=typed.unreadable,
+        pack_code=pack.pack_code,
+        giver=typed.giver or None,
+    )
+
+
+def _words(what: str) -> str:
+    return what.replace(_SEPARATOR, " ")[:MOST_CHARACTERS]
+
+
+def _mark(line: IntakeLine, kinds: Sequence[Warned]) -> str:
+    said = json.dumps([line.food, line.words, line.label_kind, line.printed, *kinds])
+    return hashlib.sha256(said.encode()).hexdigest()[:16] if kinds else ""
+
+
+def _digits(text: str) -> str:
+    digits = text.replace(" ", "").replace("-", "")
+    return digits if digits.isascii() and digits.isdecimal() else ""

@@ -1,0 +1,87 @@
+"""Give a page its store, its words, and its way to the database."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+from typing import TypeVar
+
+from fastapi import Request
+from starlette.responses import Response
+
+from daysworth.api.service import Service, run, service_of
+from daysworth.db import transactions
+from daysworth.db.stores import KeptStore, read_store
+from daysworth.db.transactions import Reading
+from daysworth.domain.entries import Credential, Role
+from daysworth.pages.doors import (
+    SESSION_COOKIE,
+    form_proof,
+    reader_of_page,
+    store_address,
+)
+from daysworth.pages.frame import page
+from daysworth.wording.catalogue import Catalogue, catalogue
+
+Result = TypeVar("Result")
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """One page being made: for whom, of which store, in which words, at which instant."""
+
+    request: Request
+    service: Service
+    reader: Credential
+    store: KeptStore
+    words: Catalogue
+    at: datetime
+
+    async def read(self, work: Callable[[Reading], Result]) -> Result:
+        """Run a read in one transaction."""
+        asked = partial(transactions.read, self.service.engine, work, store=self.store.id)
+        return await run(self.service.readers, asked)
+
+    def show(
+        self,
+        template: str,
+        *,
+        status: int = 200,
+        headers: Mapping[str, str] | None = None,
+        **values: object,
+    ) -> Response:
+        """Render a page of this store; a coordinator's has the way around and out."""
+        around: dict[str, object] = {}
+        if self.reader.role is Role.COORDINATOR:
+            secret = self.request.cookies.get(SESSION_COOKIE, "")
+            around = {
+                "proof": form_proof(secret),
+                "signed_in_as": self.reader.label,
+                "here": self.request.scope["path"],
+                "address": partial(store_address, self.store.id),
+            }
+        return page(
+            template,
+            self.words,
+            status=status,
+            headers=headers,
+            store=self.store,
+            **around,
+            **values,
+        )
+
+
+async def desk_for(request: Request) -> Desk:
+    """Give the desk for a page behind a door. Raises NotThere without the store."""
+    service = service_of(request)
+    reader = reader_of_page(request)
+    looked = partial(transactions.read, service.engine, read_store, store=reader.store)
+    store = await run(service.readers, looked)
+    return Desk(
+        request=request,
+        service=service,
+        reader=reader,
+        store=store,
+        words=catalogue(store.settings.locale),
+        at=service.clock(),
+    )

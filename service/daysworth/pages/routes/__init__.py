@@ -1,0 +1,1 @@
+"""One file a page, or the pages of one purpose."""

@@ -1,0 +1,205 @@
+"""Log a donation: the page that a link opens, to one place, without an account.
+
+The secret in the address is all there is to it: no cookie, so that it works in any browser and can
+be handed over. A box that leaves nothing open is saved at once; otherwise the same form comes back
+with what to look at. Sent twice, a form saves its box once.
+"""
+
+import json
+import secrets
+from dataclasses import replace
+from functools import partial
+from http import HTTPStatus
+from typing import Final
+from urllib.parse import urlencode
+
+from fastapi import Request, Response
+
+from daysworth.api.service import run
+from daysworth.db import transactions
+from daysworth.db.ledger.intake import receive
+from daysworth.db.ledger.just_logged import take_back
+from daysworth.db.replays import Replayed, Reply, once
+from daysworth.db.replays import Request as Asked
+from daysworth.db.transactions import Writing, day_there
+from daysworth.domain.cautions import Topic, cautions_on
+from daysworth.domain.errors import DateRefused, KeyUsed, StoreRefused
+from daysworth.domain.identifiers import LotId, PlaceId
+from daysworth.domain.intake import IntakeLine
+from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.typed_dates import read_typed_date
+from daysworth.pages.box_review import Review, review, scanned
+from daysworth.pages.desk import Desk, desk_for
+from daysworth.pages.doors import Door, behind, form_of, pages_router
+from daysworth.pages.frame import go_to
+from daysworth.pages.log_page import load_log
+from daysworth.pages.typed_box import NOT_IN_LIST, Faults, ReadBox, TypedBox, read_box
+
+router = pages_router(under="/log/{secret}")
+
+_KEPT_BY_BACK: Final = {"Cache-Control": "private, no-cache"}
+"""A browser that goes back finds the form as it was typed, not a new one."""
+
+
+@router.get("", openapi_extra=behind(Door.LINK))
+async def logging_page(request: Request, secret: str) -> Response:
+    """Show the form, what was just logged, and what stays the same for the next box."""
+    desk = await desk_for(request)
+    asked = request.query_params
+    return await _page(
+        desk,
+        secret,
+        typed=TypedBox(key=_new_key(), order=asked.get("order", "")[:3]),
+        after=asked.get("after", ""),
+        again=asked.get("again", ""),
+        not_taken_back=asked.get("no", ""),
+    )
+
+
+@router.post("", openapi_extra=behind(Door.LINK))
+async def log_box(request: Request, secret: str) -> Response:
+    """Save a box, or show what is to be looked at first."""
+    desk = await desk_for(request)
+    today = day_there(desk.store.settings, at=desk.at)
+    faults: Faults = {}
+    typed = TypedBox.of(form_of(request))
+    typed, pack = scanned(typed, faults, read_in_year=today.year)
+    box, more = read_box(typed, order=desk.words.date_order, read_in_year=today.year)
+    faults = {**more, **faults}
+    if faults:
+        return await _page(desk, secret, typed=typed, faults=faults)
+    look = partial(
+        review,
+        typed=typed,
+        box=box,
+        pack=pack,
+        place=_place(desk),
+        settings=desk.store.settings,
+        today=today,
+    )
+    found = await desk.read(look)
+    if found.is_open or found.line is None:
+        return await _page(desk, secret, typed=typed, found=found)
+    try:
+        lot = await _saved(desk, found.line, key=typed.key)
+    except KeyUsed:
+        return await _page(desk, secret, typed=typed, faults={"form": "fault-sent-before"})
+    order = typed.order or _order_confirmed(desk, typed, box=box)
+    return go_to(_onward(secret, after=lot, order=order))
+
+
+@router.post("/take-back", openapi_extra=behind(Door.LINK))
+async def take_box_back(request: Request, secret: str) -> Response:
+    """Take back a box that was logged with this link."""
+    desk = await desk_for(request)
+    form = form_of(request)
+    lot = LotId(str(form.get("lot", ""))[:64])
+    order = str(form.get("order", ""))[:3]
+    taken = partial(
+        transactions.write,
+        desk.service.engine,
+        partial(take_back, lot=lot),
+        store=desk.store.id,
+        by=desk.reader,
+        at=desk.at,
+    )
+    try:
+        await run(desk.service.writers, taken)
+    except StoreRefused:
+        # Sent twice it is taken back already; what somebody has moved on since is left alone.
+        return go_to(_onward(secret, no=lot, order=order))
+    return go_to(_onward(secret, order=order))
+
+
+async def _page(
+    desk: Desk,
+    secret: str,
+    *,
+    typed: TypedBox,
+    faults: Faults | None = None,
+    found: Review | None = None,
+    after: str = "",
+    again: str = "",
+    not_taken_back: str = "",
+) -> Response:
+    """Show the form, with all that was typed and what is wrong or to be looked at."""
+    load = partial(load_log, place=_place(desk), link=desk.reader, store=desk.store, at=desk.at)
+    shown = await desk.read(load)
+    saved, like = shown.find(after), shown.find(again)
+    if saved is not None:
+        typed = replace(typed, kind=saved.kind, giver=saved.giver or "")
+    if like is not None:
+        typed = like.typed_again(typed)
+    return desk.show(
+        "log.html",
+        status=HTTPStatus.UNPROCESSABLE_ENTITY if faults else HTTPStatus.OK,
+        headers=_KEPT_BY_BACK,
+        action=f"/log/{secret}",
+        typed=replace(typed, key=_new_key()),
+        shown=shown,
+        faults={field: _said(desk, fault) for field, fault in (faults or {}).items()},
+        found=found,
+        saved=saved,
+        refused=shown.find(not_taken_back),
+        kinds=[str(kind) for kind in LabelKind],
+        not_in_list=NOT_IN_LIST,
+        cautions=cautions_on({Topic.FOOD}),
+    )
+
+
+async def _saved(desk: Desk, line: IntakeLine, *, key: str) -> str:
+    """Save a box once for its key, and give its lot. Raises KeyUsed, and what the ledger does."""
+    fingerprint = f"{desk.reader.id} {line!r}"
+
+    def save(writing: Writing) -> Reply:
+        def work() -> Reply:
+            (received,) = receive(writing, [line])
+            body = json.dumps({"lot": received.lot.id})
+            return Reply(status=HTTPStatus.CREATED, body=body, headers={})
+
+        return once(writing, Asked(f"form {key or _new_key()}", fingerprint), work=work)
+
+    def in_a_thread() -> Reply:
+        try:
+            return transactions.write(
+                desk.service.engine, save, store=desk.store.id, by=desk.reader, at=desk.at
+            )
+        except Replayed as before:
+            return before.reply
+
+    reply = await run(desk.service.writers, in_a_thread)
+    return str(json.loads(reply.body)["lot"])
+
+
+def _place(desk: Desk) -> PlaceId:
+    place = desk.reader.place
+    assert place is not None, "a link logs to a place"
+    return place
+
+
+def _new_key() -> str:
+    return secrets.token_urlsafe(12)
+
+
+def _order_confirmed(desk: Desk, typed: TypedBox, *, box: ReadBox) -> str:
+    """Tell whether a volunteer has just confirmed that figures read in the store's order."""
+    if not typed.date_choice or box.date is None:
+        return ""
+    year = day_there(desk.store.settings, at=desk.at).year
+    try:
+        usual = read_typed_date(typed.date, order=desk.words.date_order, read_in_year=year)
+    except DateRefused:
+        return ""
+    return "yes" if usual.printed == box.date.printed else ""
+
+
+def _onward(secret: str, **asked: str) -> str:
+    query = urlencode({name: value for name, value in asked.items() if value})
+    return f"/log/{secret}" + (f"?{query}" if query else "") + "#just-logged"
+
+
+def _said(desk: Desk, fault: str) -> str:
+    """Say a fault: a message of the catalogue by its key, or a sentence as it is."""
+    return (
+        desk.words.say(fault) if fault.startswith("fault-") else f"{fault[:1].upper()}{fault[1:]}."
+    )

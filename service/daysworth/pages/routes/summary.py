@@ -1,0 +1,97 @@
+"""Show a coordinator how the store stands: days, who holds them down, and what needs a hand."""
+
+from dataclasses import dataclass
+from functools import partial
+from urllib.parse import urlencode
+
+from fastapi import Request, Response
+
+from daysworth.answers.store_summary import SummaryAnswer
+from daysworth.api.scenario_asked import ScenarioAsked
+from daysworth.api.service import run
+from daysworth.db.households import household_names
+from daysworth.db.places import KeptPlace, every_place
+from daysworth.db.transactions import Reading
+from daysworth.domain.identifiers import HouseholdId
+from daysworth.pages.desk import Desk, desk_for
+from daysworth.pages.doors import Door, behind, pages_router, store_address
+from daysworth.pages.frame import HEADERS, go_to
+from daysworth.pages.summary_page import Home, held_down, homes_shown, lists_shown
+from daysworth.planners.scenario import Scenario
+from daysworth.printing.bars import bars_left_out, days_bars
+from daysworth.printing.figures import tenths, whole
+
+router = pages_router(under="/stores/{store}")
+
+Names = dict[HouseholdId, tuple[int, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Around:
+    places: list[KeptPlace]
+    names: Names
+
+
+@router.get("", openapi_extra=behind(Door.COORDINATOR))
+async def store_page(store: str) -> Response:
+    """Lead to the summary."""
+    return go_to(store_address(store, "summary"))
+
+
+@router.get("/summary", openapi_extra=behind(Door.COORDINATOR))
+async def summary_page(request: Request, store: str, scenario: ScenarioAsked) -> Response:
+    """Show the summary for a scenario."""
+    desk = await desk_for(request)
+    answer = await _summary(desk, scenario)
+    around = await desk.read(_around)
+    homes = homes_shown(answer.coverage, around.names)
+    query = urlencode(list(request.query_params.multi_items()))
+    return desk.show(
+        "summary.html",
+        answer=answer.coverage,
+        waiting=answer.waiting,
+        scenario=answer.coverage.scenario,
+        places=around.places,
+        homes=homes,
+        names=around.names,
+        lists=lists_shown(answer.coverage),
+        held_down=list(held_down(answer.coverage)),
+        tenths=tenths,
+        whole=whole,
+        floor_days=desk.store.settings.floor_days,
+        bars=store_address(store, "summary", "days.svg") + (f"?{query}" if query else ""),
+        bars_left_out=bars_left_out(_bars(homes)),
+    )
+
+
+@router.get("/summary/days.svg", openapi_extra=behind(Door.COORDINATOR))
+async def summary_bars(request: Request, scenario: ScenarioAsked) -> Response:
+    """Draw the days by household of a scenario."""
+    desk = await desk_for(request)
+    answer = await _summary(desk, scenario)
+    around = await desk.read(_around)
+    draw = partial(
+        days_bars,
+        _bars(homes_shown(answer.coverage, around.names)),
+        horizon_days=answer.coverage.scenario.horizon_days,
+        floor_days=desk.store.settings.floor_days,
+        words=desk.words,
+    )
+    picture = await run(desk.service.planners, draw)
+    # A picture carries its own style; it is shown as a picture alone, and runs nothing.
+    policy = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
+    headers = {**HEADERS, "Content-Security-Policy": policy}
+    return Response(picture, media_type="image/svg+xml", headers=headers)
+
+
+async def _summary(desk: Desk, scenario: Scenario) -> SummaryAnswer:
+    ask = partial(desk.service.coverage.summary, desk.reader, scenario, as_of=None, at=desk.at)
+    return await run(desk.service.planners, ask)
+
+
+def _around(reading: Reading) -> _Around:
+    return _Around(every_place(reading), household_names(reading))
+
+
+def _bars(homes: list[Home]) -> list[tuple[str, float | None, bool]]:
+    return [(home.name, home.days, home.at_least) for home in homes]

@@ -1,0 +1,83 @@
+"""Lay out a summary for reading: households by name, days rounded down, lists in one order."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from daysworth.answers.coverage import CoverageAnswer, LotAnswer
+from daysworth.domain.identifiers import HouseholdId
+from daysworth.printing.figures import tenths
+
+HOLDERS_NAMED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """A household as it is shown; days None: nobody in it has a need of their own."""
+
+    name: str
+    parcel_number: int | None
+    members: int
+    days: float | None
+    at_least: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LotList:
+    """Lots under one heading: the key of its message, and what to do about them."""
+
+    key: str
+    lots: list[LotAnswer]
+
+
+def homes_shown(answer: CoverageAnswer, names: Mapping[HouseholdId, tuple[int, str]]) -> list[Home]:
+    """Name an answer's households, worst first; one that left meanwhile keeps its id."""
+    shown = []
+    for home in answer.households:
+        number, name = names.get(HouseholdId(home.household), (None, home.household))
+        shown.append(Home(name, number, home.members, home.days, home.at_least))
+    return shown
+
+
+def lists_shown(answer: CoverageAnswer) -> list[LotList]:
+    """Give the lists of lots that need a hand, those that are not empty."""
+    aside = answer.set_aside
+    every = (
+        LotList("past", aside.past),
+        LotList("damaged", aside.damaged),
+        LotList("undated", aside.undated),
+        LotList("quarantined", aside.quarantined),
+    )
+    return [one for one in every if one.lots]
+
+
+def held_down(answer: CoverageAnswer) -> Iterator[tuple[str, dict[str, str | int | float]]]:
+    """Give the sentences on what holds the days down, each as a message's key and its values."""
+    days = answer.everyone_fed_days
+    if days is None:
+        return
+    if not answer.everyone_fed_at_least:
+        yield from _holding(answer, days)
+    unread = answer.everyone_fed_days_if_unread_suit
+    if unread is not None and tenths(unread) != tenths(days):
+        yield "summary-if-read", {"days": tenths(unread)}
+    after = answer.next_level_days
+    if after is not None and after >= answer.scenario.horizon_days:
+        yield "summary-others-at-least", {"days": answer.scenario.horizon_days}
+    elif after is not None:
+        yield "summary-next-level", {"days": tenths(after)}
+
+
+def _holding(
+    answer: CoverageAnswer, days: float
+) -> Iterator[tuple[str, dict[str, str | int | float]]]:
+    wet = answer.everyone_fed_days_if_enough_to_drink
+    if wet is not None and tenths(wet) != tenths(days):
+        yield "summary-held-by-water", {"days": tenths(wet)}
+        return
+    if sum(one.members for one in answer.held_by) == answer.members_with_a_need:
+        yield "summary-held-by-all", {}
+        return
+    for one in answer.held_by[:HOLDERS_NAMED]:
+        yield "summary-held-by", {"members": one.members, "need": one.need}
+    if len(answer.held_by) > HOLDERS_NAMED:
+        yield "summary-held-by-more", {"groups": len(answer.held_by) - HOLDERS_NAMED}

@@ -1,0 +1,174 @@
+"""Take one box as a volunteer typed it, and find what keeps it from being saved as it is.
+
+Nothing typed is ever lost: whatever is wrong, the same words stand in the form again.
+"""
+
+from dataclasses import dataclass
+from typing import Final, Self
+
+from starlette.datastructures import FormData
+
+from daysworth.domain.errors import DateRefused
+from daysworth.domain.identifiers import is_plain
+from daysworth.domain.intake import MOST_UNITS
+from daysworth.domain.label_dates import LabelKind, printed_day
+from daysworth.domain.typed_dates import DateOrder, TypedDate, read_typed_date
+
+MOST_CHARACTERS: Final = 120
+MOST_BARCODE_CHARACTERS: Final = 400
+NOT_IN_LIST: Final = "none"
+CHECKED: Final = "yes"
+
+Faults = dict[str, str]
+"""What is wrong, by field: the key of a message of the catalogue, or a sentence."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypedBox:
+    """The fields of the form, as typed.
+
+    `chosen_food` was chosen for the words `chosen_for`; `seen` names the warnings that were shown;
+    `order` says that dates in figures were confirmed to be read in the store's order.
+    """
+
+    what: str = ""
+    chosen_food: str = ""
+    chosen_for: str = ""
+    units: str = ""
+    cases: str = ""
+    units_per_case: str = ""
+    kind: str = LabelKind.BEST_BY
+    date: str = ""
+    chosen_date: str = ""
+    date_chosen_for: str = ""
+    damaged: bool = False
+    home_canned: bool = False
+    unreadable: bool = False
+    giver: str = ""
+    key: str = ""
+    seen: str = ""
+    order: str = ""
+
+    @classmethod
+    def of(cls, form: FormData) -> Self:
+        """Read the form; a field that is not there is empty."""
+
+        def text(name: str, most: int = MOST_CHARACTERS) -> str:
+            return str(form.get(name, "")).strip()[: most + 1]
+
+        return cls(
+            what=text("what", MOST_BARCODE_CHARACTERS),
+            chosen_food=text("chosen_food"),
+            chosen_for=text("chosen_for", MOST_BARCODE_CHARACTERS),
+            units=text("units"),
+            cases=text("cases"),
+            units_per_case=text("units_per_case"),
+            kind=text("kind") or LabelKind.BEST_BY,
+            date=text("date"),
+            chosen_date=text("chosen_date"),
+            date_chosen_for=text("date_chosen_for"),
+            damaged=text("damaged") == CHECKED,
+            home_canned=text("home_canned") == CHECKED,
+            unreadable=text("unreadable") == CHECKED,
+            giver=text("giver"),
+            key=text("key"),
+            seen=text("seen"),
+            order=text("order"),
+        )
+
+    @property
+    def food_choice(self) -> str:
+        """Give the food chosen from a list, as long as the words it was chosen for stand."""
+        return self.chosen_food if self.chosen_for == self.what else ""
+
+    @property
+    def date_choice(self) -> str:
+        """Give the reading of the date that was chosen, as long as the date typed stands."""
+        return self.chosen_date if self.date_chosen_for == self.date else ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadBox:
+    """What was typed, understood: everything but the food, which needs the store."""
+
+    units: int
+    kind: LabelKind
+    date: TypedDate | None
+
+
+def read_box(typed: TypedBox, *, order: DateOrder, read_in_year: int) -> tuple[ReadBox, Faults]:
+    """Understand a form. The faults say what cannot be; with any, the rest is for showing only."""
+    faults: Faults = {}
+    _check_words(typed, faults)
+    units = _units(typed, faults)
+    kind = _kind(typed, faults)
+    date = _date(typed, faults, kind=kind, order=order, read_in_year=read_in_year)
+    return ReadBox(units=units, kind=kind, date=date), faults
+
+
+def _check_words(typed: TypedBox, faults: Faults) -> None:
+    if not typed.what:
+        faults["what"] = "fault-what-missing"
+    elif not is_plain(typed.what.replace("\x1d", "")) or len(typed.what) > MOST_BARCODE_CHARACTERS:
+        faults["what"] = "fault-words"
+    if typed.giver and (not is_plain(typed.giver) or len(typed.giver) > MOST_CHARACTERS):
+        faults["giver"] = "fault-words"
+
+
+def _units(typed: TypedBox, faults: Faults) -> int:
+    if typed.cases or typed.units_per_case:
+        return _units_in_cases(typed, faults)
+    units = _whole(typed.units)
+    if not typed.units:
+        faults["units"] = "fault-units-missing"
+    elif units is None or not 1 <= units <= MOST_UNITS:
+        faults["units"] = "fault-units"
+    return units or 0
+
+
+def _units_in_cases(typed: TypedBox, faults: Faults) -> int:
+    cases, each = _whole(typed.cases), _whole(typed.units_per_case)
+    if cases is None or not 1 <= cases <= MOST_UNITS:
+        faults["cases"] = "fault-units"
+    if each is None or not 1 <= each <= MOST_UNITS:
+        faults["units_per_case"] = "fault-units"
+    units = (cases or 0) * (each or 0)
+    if units > MOST_UNITS:
+        faults["cases"] = "fault-units-many"
+    elif typed.units and _whole(typed.units) != units:
+        faults["units"] = "fault-units-twice"
+    return units
+
+
+def _whole(text: str) -> int | None:
+    return int(text) if text.isascii() and text.isdecimal() and len(text) <= 9 else None
+
+
+def _kind(typed: TypedBox, faults: Faults) -> LabelKind:
+    if typed.kind in _KINDS:
+        return _KINDS[typed.kind]
+    faults["kind"] = "fault-kind"
+    return LabelKind.UNLABELLED
+
+
+_KINDS: Final = {str(kind): kind for kind in LabelKind}
+
+
+def _date(
+    typed: TypedBox, faults: Faults, *, kind: LabelKind, order: DateOrder, read_in_year: int
+) -> TypedDate | None:
+    if kind is LabelKind.UNLABELLED:
+        if typed.date:
+            faults["kind"] = "fault-kind-of-date"
+        return None
+    if not typed.date:
+        faults["date"] = "fault-date-missing"
+        return None
+    try:
+        if typed.date_choice:
+            printed_day(typed.date_choice)
+            return TypedDate(typed.date_choice)
+        return read_typed_date(typed.date, order=order, read_in_year=read_in_year)
+    except DateRefused as refused:
+        faults["date"] = str(refused)
+        return None
