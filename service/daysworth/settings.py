@@ -17,3 +17,6 @@ class Settings(BaseSettings):
     database: str = EMBEDDED
     host: str = "127.0.0.1"
     port: Annotated[int, Field(ge=0, le=65_535)] = 8017
+    site: str = ""
+    """Where the pages are reached from outside, such as https://days.example.org; if not given, a
+    link is written as the browser that asked for it reached us."""

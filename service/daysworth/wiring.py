@@ -53,8 +53,13 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
-def build_service(engine: Engine, *, clock: Callable[[], datetime] = now) -> Service:
-    """Choose the parts of a service for a database and a clock."""
+def build_service(
+    engine: Engine, *, clock: Callable[[], datetime] = now, site: str = ""
+) -> Service:
+    """Choose the parts of a service for a database and a clock.
+
+    `site` is where its pages are reached from outside, if not as each browser reached them.
+    """
     writers = 1 if is_sqlite(engine) else WRITERS_OF_A_SERVER
     return Service(
         engine=engine,
@@ -74,6 +79,7 @@ def build_service(engine: Engine, *, clock: Callable[[], datetime] = now) -> Ser
         readers=ThreadPoolExecutor(READERS, "read"),
         planners=ThreadPoolExecutor(PLANNERS, "plan"),
         hashers=ThreadPoolExecutor(HASHERS, "hash"),
+        site=site.rstrip("/"),
     )
 
 

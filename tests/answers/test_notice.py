@@ -127,16 +127,29 @@ def test_the_last_notice_and_the_lots_that_wait_are_given_as_they_came() -> None
     assert noticed(bare()).last_notice is None
 
 
-def test_lots_set_aside_and_due_are_those_of_coverage() -> None:
+def test_lots_set_aside_and_due_are_the_shared_ones_of_coverage() -> None:
     found, planned = notice(), coverage()
-    assert found.before_next_round == planned.before_next_round
+    shared = {lot.id for lot in store().lots if lot.is_shared}
+
+    def of_all(lots: list[LotAnswer]) -> list[LotAnswer]:
+        return [lot for lot in lots if lot.lot in shared]
+
+    assert found.before_next_round.lots == of_all(planned.before_next_round.lots)
+    assert found.before_next_round.units == sum(lot.units for lot in found.before_next_round.lots)
     assert (found.past, found.undated, found.damaged, found.quarantined) == (
-        planned.set_aside.past,
-        planned.set_aside.undated,
-        planned.set_aside.damaged,
-        planned.set_aside.quarantined,
+        of_all(planned.set_aside.past),
+        of_all(planned.set_aside.undated),
+        of_all(planned.set_aside.damaged),
+        of_all(planned.set_aside.quarantined),
     )
     assert all((found.past, found.undated, found.damaged, found.quarantined))
+
+
+def test_what_a_household_keeps_for_itself_is_told_to_nobody() -> None:
+    kept = {lot.id for lot in store().lots if not lot.is_shared}
+    told = notice_json(notice())
+    assert kept
+    assert not [lot for lot in kept if f'"{lot}"' in told]
 
 
 def test_each_band_lists_what_passes_its_date_in_it_as_a_person_reads_it() -> None:

@@ -169,8 +169,8 @@ def answer_coverage(snapshot: Snapshot, as_of: date, *, scenario: Scenario) -> C
         households=_households(coverage.households, scenario),
         classes=_classes(coverage.classes, scenario),
         water=_water(coverage),
-        before_next_round=_round(rotation, snapshot),
-        set_aside=_set_aside(rotation, snapshot),
+        before_next_round=round_answer(rotation, snapshot),
+        set_aside=set_aside_answer(rotation, snapshot),
         cautions=list(cautions_on(_topics(coverage, snapshot))),
     )
 
@@ -244,7 +244,8 @@ def _water(coverage: Coverage) -> WaterAnswer:
     )
 
 
-def _round(rotation: Rotation, snapshot: Snapshot) -> RoundAnswer:
+def round_answer(rotation: Rotation, snapshot: Snapshot) -> RoundAnswer:
+    """Write what passes its last good day before the next round."""
     return RoundAnswer(
         rotation.next_round_day,
         rotation.due_units,
@@ -253,7 +254,8 @@ def _round(rotation: Rotation, snapshot: Snapshot) -> RoundAnswer:
     )
 
 
-def _set_aside(rotation: Rotation, snapshot: Snapshot) -> SetAsideAnswer:
+def set_aside_answer(rotation: Rotation, snapshot: Snapshot) -> SetAsideAnswer:
+    """Write which lots count in no plan, and why."""
     aside = rotation.set_aside
     return SetAsideAnswer(
         _lots(aside[Standing.PAST], snapshot, promised_too=True),

@@ -1,24 +1,33 @@
 """Write the weekly notice: what passes its date, and the days now against the floor.
 
 The names here are the names in JSON. A notice goes to a whole group, so it has nothing in it of
-what anybody must not eat: no need, no class, and every caution whoever is fed. A notice that is
-kept is read back by later releases: a field that is added later needs a default.
+what anybody must not eat: no need, no class, every caution whoever is fed, and none of the lots
+that households keep for themselves, which would tell what they eat. A notice that is kept is read
+back by later releases: a field that is added later needs a default.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 
 from pydantic import TypeAdapter
 
-from daysworth.answers.coverage import CoverageAnswer, HouseholdAnswer, LotAnswer, RoundAnswer
+from daysworth.answers.coverage import (
+    CoverageAnswer,
+    HouseholdAnswer,
+    LotAnswer,
+    RoundAnswer,
+    round_answer,
+    set_aside_answer,
+)
 from daysworth.answers.waiting import WaitingAnswer
 from daysworth.domain.cautions import Topic, cautions_on
 from daysworth.domain.identifiers import PlaceId
 from daysworth.domain.iso_weeks import Week
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.notices import Band, plan_notice
+from daysworth.planners.rotation import plan_rotation
 from daysworth.planners.shelf import DatedLot
 from daysworth.reference.cautions import CautionRow
 
@@ -103,9 +112,11 @@ def answer_notice(
     """
     _check(coverage, snapshot, as_of=as_of)
     week = Week.of(as_of)
-    planned = plan_notice(snapshot, as_of)
+    shared = replace(snapshot, lots=tuple(lot for lot in snapshot.lots if lot.is_shared))
+    planned = plan_notice(shared, as_of)
+    rotation = plan_rotation(shared, as_of)
     places = {place.id: place.name for place in snapshot.places}
-    aside = coverage.set_aside
+    aside = set_aside_answer(rotation, shared)
     floor_days = snapshot.settings.floor_days
     return NoticeAnswer(
         id=f"{snapshot.store}-{week}",
@@ -128,7 +139,7 @@ def answer_notice(
         below_floor=_below_floor(coverage.households, floor_days=floor_days),
         past=[_lot(item, places, units=item.lot.units) for item in planned.past],
         bands=[_band(band, places) for band in planned.bands],
-        before_next_round=coverage.before_next_round,
+        before_next_round=round_answer(rotation, shared),
         undated=aside.undated,
         damaged=aside.damaged,
         quarantined=aside.quarantined,

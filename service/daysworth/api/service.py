@@ -32,6 +32,7 @@ class Service:
     readers: Executor
     planners: Executor
     hashers: Executor
+    site: str = ""
 
 
 def service_of(request: Request) -> Service:

@@ -27,7 +27,7 @@ def serve(
     address, number = socket.getsockname()[:2]
     typer.echo(f"Serving {engine.url.render_as_string()} at http://{address}:{number}/v1/stores")
     typer.echo("Make a store with `daysworth store create`, a credential with `daysworth token`.")
-    serve_app(build_app(build_service(engine)), socket)
+    serve_app(build_app(build_service(engine, site=settings.site)), socket)
 
 
 def migrate(

@@ -139,16 +139,24 @@ def _choose(reading: Reading, typed: TypedBox, *, pack: PackFacts) -> Choice:
 
 
 def _by_words(reading: Reading, words: str) -> Choice:
-    found = find_foods(reading, words=words, gtin=None, after="", limit=MOST_CHOICES)
-    named = find_foods(reading, words=words, gtin=None, after="", limit=_MOST_NAMED)
-    exactly = [one for one in named.items if one.food.name.casefold() == words.casefold()]
+    found = find_foods(reading, words=words, gtin=None, after="", limit=_MOST_FOUND)
+    said = words.casefold()
+    exactly = [one for one in found.items if one.food.name.casefold() == said]
     if len(exactly) == 1:
         return Choice(exactly[0])
-    foods = exactly or found.items
-    return Choice(is_open=True, foods=foods, has_more=found.next_after is not None)
+    ranked = sorted(exactly or found.items, key=lambda one: _rank(one, said))
+    has_more = len(ranked) > MOST_CHOICES or found.next_after is not None
+    return Choice(is_open=True, foods=ranked[:MOST_CHOICES], has_more=has_more)
 
 
-_MOST_NAMED: Final = 1_000
+def _rank(kept: KeptFood, said: str) -> tuple[bool, bool, str, str]:
+    """Put what is called so before what merely belongs there, what begins so before both."""
+    name = kept.food.name.casefold()
+    is_named = all(word in name for word in said.split())
+    return (not name.startswith(said), not is_named, name, kept.food.id)
+
+
+_MOST_FOUND: Final = 1_000
 
 
 def _one_or_open(foods: Sequence[KeptFood], *, has_more: bool) -> Choice:

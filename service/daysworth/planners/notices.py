@@ -11,7 +11,7 @@ So a lot whose last good day is `D` itself is in the first band. What is past is
 a promise of it cannot be kept; in a band, units that are promised leave anyway and do not count.
 A lot that is damaged, quarantined or undated is in none of these, nor is one that is good for
 longer than `b_n`. No lot is listed twice. Each list is by last good day, then by the food's name,
-then by the lot's id. Water counts as food does; a household's own lots count as shared ones do.
+then by the lot's id. Water counts as food does.
 
 What is due before the next round, undated, damaged or quarantined is found by `rotation`.
 """

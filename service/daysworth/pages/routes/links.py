@@ -101,7 +101,8 @@ async def _page(
 def _made_page(
     desk: Desk, secret: str, *, place: KeptPlace, label: str, last_day: date
 ) -> Response:
-    link = str(desk.request.url_for("logging_page", secret=secret))
+    site = desk.service.site or str(desk.request.base_url).rstrip("/")
+    link = f"{site}/log/{secret}"
     picture = base64.b64encode(qr_svg(link)).decode()
     return desk.show(
         "link_made.html",

@@ -52,6 +52,7 @@ async def logging_page(request: Request, secret: str) -> Response:
         typed=TypedBox(key=_new_key(), order=asked.get("order", "")[:3]),
         after=asked.get("after", ""),
         again=asked.get("again", ""),
+        back=asked.get("back", ""),
         not_taken_back=asked.get("no", ""),
     )
 
@@ -108,7 +109,7 @@ async def take_box_back(request: Request, secret: str) -> Response:
     except StoreRefused:
         # Sent twice it is taken back already; what somebody has moved on since is left alone.
         return go_to(_onward(secret, no=lot, order=order))
-    return go_to(_onward(secret, order=order))
+    return go_to(_onward(secret, back=lot, order=order))
 
 
 async def _page(
@@ -120,6 +121,7 @@ async def _page(
     found: Review | None = None,
     after: str = "",
     again: str = "",
+    back: str = "",
     not_taken_back: str = "",
 ) -> Response:
     """Show the form, with all that was typed and what is wrong or to be looked at."""
@@ -138,8 +140,10 @@ async def _page(
         typed=replace(typed, key=_new_key()),
         shown=shown,
         faults={field: _said(desk, fault) for field, fault in (faults or {}).items()},
+        focus="" if found is not None else _first_at_fault(faults or {}) or "what",
         found=found,
         saved=saved,
+        taken_back=shown.find(back),
         refused=shown.find(not_taken_back),
         kinds=[str(kind) for kind in LabelKind],
         not_in_list=NOT_IN_LIST,
@@ -194,8 +198,17 @@ def _order_confirmed(desk: Desk, typed: TypedBox, *, box: ReadBox) -> str:
 
 
 def _onward(secret: str, **asked: str) -> str:
+    # An address with a fragment would keep the first field from being ready to type in.
     query = urlencode({name: value for name, value in asked.items() if value})
-    return f"/log/{secret}" + (f"?{query}" if query else "") + "#just-logged"
+    return f"/log/{secret}" + (f"?{query}" if query else "")
+
+
+def _first_at_fault(faults: Faults) -> str:
+    """Give the field to be put right first, in the form's order."""
+    return next((field for field in _FIELDS if field in faults), "")
+
+
+_FIELDS: Final = ("what", "units", "cases", "units_per_case", "kind", "date", "giver")
 
 
 def _said(desk: Desk, fault: str) -> str:

@@ -88,6 +88,7 @@ log-nothing-yet = Nothing yet. What you save stands here, and can be taken back 
 log-same-again = Same again
 log-take-back = Take it back
 log-taken-back = Taken back: it counts as never put up.
+log-was-taken-back = Taken back: { $box }.
 log-not-taken-back = { $name } was not taken back: somebody has moved, counted or changed it since. Ask a coordinator.
 log-faults = { $count ->
     [1] One thing needs another look. What you typed is still here; nothing was saved yet.
