@@ -1,7 +1,7 @@
 """Write the coverage summary as plain text, 80 columns wide, for a terminal or a printer."""
 
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from daysworth_client.answers import ClassPart, CoverageAnswer, HouseholdPart, LotPart
@@ -15,6 +15,7 @@ from daysworth_client.figures import (
     one_line,
     tenths,
 )
+from daysworth_client.store_answers import StoreSummary, WaitingPart
 
 WIDTH: Final = 80
 MOST_LINES: Final = 30
@@ -25,6 +26,15 @@ _QUESTION: Final = "how many days can all of us eat?"
 
 def coverage_summary(answer: CoverageAnswer) -> str:
     """Write a coverage answer for reading: the two headlines first, the cautions last."""
+    return _written(answer, waiting=())
+
+
+def store_summary(summary: StoreSummary) -> str:
+    """Write a store's summary: its coverage, and what waits for a coordinator."""
+    return _written(summary["coverage"], waiting=summary["waiting"])
+
+
+def _written(answer: CoverageAnswer, *, waiting: Sequence[WaitingPart]) -> str:
     parts = (
         _heading(answer),
         _headlines(answer),
@@ -33,6 +43,7 @@ def coverage_summary(answer: CoverageAnswer) -> str:
         _water(answer),
         _next_round(answer),
         _set_aside(answer),
+        _waiting(waiting),
         _cautions(answer),
     )
     return "\n\n".join("\n".join(lines) for part in parts if (lines := list(part))) + "\n"
@@ -199,6 +210,17 @@ def _lots(lots: list[LotPart]) -> Iterator[str]:
         yield f"  {day:<10}{lot['units']:>8} x {food} {place}".rstrip()
     if len(lots) > MOST_LINES:
         yield f"  and {count(len(lots) - MOST_LINES, 'more lot')}"
+
+
+def _waiting(waiting: Sequence[WaitingPart]) -> Iterator[str]:
+    if not waiting:
+        return
+    yield f"Waiting for a coordinator to say what it is: {count(len(waiting), 'lot')}"
+    for lot in waiting[:MOST_LINES]:
+        words, place = fitted(lot["words"], 40), fitted(lot["place"], 27)
+        yield f"  {lot['units']:>7} x {words} {place}".rstrip()
+    if len(waiting) > MOST_LINES:
+        yield f"  and {count(len(waiting) - MOST_LINES, 'more lot')}"
 
 
 def _cautions(answer: CoverageAnswer) -> Iterator[str]:

@@ -62,6 +62,10 @@ ALLOWED: Final[dict[str, frozenset[Role]]] = {
     "GET /v1/stores/{store}/snapshot": frozenset({C}),
     "POST /v1/stores/{store}/snapshot": frozenset({C}),
     "GET /v1/stores/{store}/coverage": ALL,
+    "GET /v1/stores/{store}/summary": frozenset({C, S}),
+    "GET /v1/stores/{store}/notices/{week}": frozenset({C, S}),
+    "PUT /v1/stores/{store}/notices/{week}/postings/{channel}": frozenset({C, S}),
+    "PUT /v1/stores/{store}/notices/{week}/postings/{channel}/outcome": frozenset({C, S}),
 }
 """Who may do what. It is written down here, apart from the routes, as the store means it."""
 
@@ -73,6 +77,8 @@ PARTS: Final = {
     "{member}": "M-2",
     "{place}": "shelf",
     "{food}": "salmon_pink_tinned",
+    "{week}": "2026-W36",
+    "{channel}": "0" * 64,
 }
 
 

@@ -11,8 +11,8 @@ from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache
 from daysworth.answers.coverage import answer_coverage, to_json
-from daysworth.answers.store_summary import SummaryAnswer
 from daysworth.answers.store_coverage import CoverageOffice
+from daysworth.answers.store_summary import SummaryAnswer
 from daysworth.db.ledger.taking import eat
 from daysworth.db.snapshots import load_snapshot
 from daysworth.domain.entries import Role

@@ -41,6 +41,40 @@ COMMANDS: dict[tuple[str, ...], set[str]] = {
         "--horizon",
         "--json",
     },
+    ("summary",): {
+        "--address",
+        "--token-file",
+        "--as-of",
+        "--heating",
+        "--running-water",
+        "--stock",
+        "--without-place",
+        "--away",
+        "--basis",
+        "--ration",
+        "--horizon",
+        "--json",
+    },
+    ("notices",): set(),
+    ("notices", "show"): {"--week", "--address", "--token-file", "--json"},
+    ("notices", "post"): {
+        "--to",
+        "--week",
+        "--address",
+        "--token-file",
+        "--mail-server",
+        "--mail-from",
+        "--mail-security",
+    },
+    ("coordinator",): set(),
+    ("coordinator", "create"): {"--store", "--password-file", "--database"},
+    ("coordinator", "password"): {"--store", "--password-file", "--database"},
+    ("coordinator", "bar"): {"--store", "--database"},
+    ("coordinator", "list"): {"--store", "--database"},
+    ("link",): set(),
+    ("link", "create"): {"--store", "--place", "--expires", "--label", "--site", "--database"},
+    ("link", "list"): {"--store", "--database"},
+    ("link", "withdraw"): {"--store", "--database"},
     ("snapshot",): set(),
     ("snapshot", "schema"): set(),
     ("snapshot", "generate"): {
@@ -80,7 +114,18 @@ def test_every_command_has_help_that_names_just_the_options_it_takes(
 
 
 @pytest.mark.parametrize(
-    "command", [(), ("plan",), ("snapshot",), ("store",), ("token",)], ids=" ".join
+    "command",
+    [
+        (),
+        ("plan",),
+        ("snapshot",),
+        ("store",),
+        ("token",),
+        ("notices",),
+        ("coordinator",),
+        ("link",),
+    ],
+    ids=" ".join,
 )
 def test_help_lists_just_the_commands_there_are(command: tuple[str, ...]) -> None:
     below = {words[-1] for words in COMMANDS if words[:-1] == command and words}

@@ -1,4 +1,4 @@
-"""Write coverage answers by hand, as the client gets them in JSON."""
+"""Write answers by hand, as the client gets them in JSON."""
 
 from daysworth_client.answers import (
     ClassPart,
@@ -9,6 +9,7 @@ from daysworth_client.answers import (
     ScenarioPart,
     SetAsidePart,
 )
+from daysworth_client.store_answers import NoticePart, StoreSummary, WaitingPart
 
 
 def an_answer() -> CoverageAnswer:
@@ -93,3 +94,31 @@ def a_round(lots: list[LotPart], *, day: str | None = "2027-03-01") -> RoundPart
 def set_aside() -> SetAsidePart:
     """Give a store in which nothing is set aside."""
     return {"past": [], "undated": [], "damaged": [], "quarantined": []}
+
+
+def a_waiting_lot(words: str, *, units: int = 1, place: str = "Hall") -> WaitingPart:
+    """Give one lot that nobody has yet said what it is."""
+    return {"lot": "L9", "words": words, "units": units, "place": place}
+
+
+def a_summary(*waiting: WaitingPart) -> StoreSummary:
+    """Give a store's summary: the plain answer, and what waits."""
+    return {"coverage": an_answer(), "waiting": list(waiting)}
+
+
+def a_notice() -> NoticePart:
+    """Give the notice of one week, with letters beyond ASCII in all its words."""
+    return {
+        "id": "elm-row-2026-W48",
+        "week": "2026-W48",
+        "from_day": "2026-11-23",
+        "to_day": "2026-11-29",
+        "store": "elm-row",
+        "store_name": "Ulmenstraße Süd",
+        "version": 7,
+        "as_of": "2026-11-24",
+        "made_at": "2026-11-24T06:00:00+00:00",
+        "subject": "Ulmenstraße Süd: 9 days for everyone",
+        "text": "Everyone is fed for 9 days.\n\nDue in Küche 2: 4 × beans.\n",
+        "html": "<!doctype html><p>Everyone is fed for 9 days.</p><p>Küche 2: 4 × beans.</p>",
+    }

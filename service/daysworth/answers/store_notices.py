@@ -151,7 +151,7 @@ class NoticeOffice:
 
 
 def _load(reading: Reading, *, at: datetime) -> _Loaded:
-    return _Loaded(load_snapshot(reading, at=at), waiting_lots(reading))
+    return _Loaded(load_snapshot(reading, at=at), waiting_lots(reading, shared_only=True))
 
 
 def _kept(kept: KeptNotice) -> NoticeAnswer:

@@ -19,12 +19,13 @@ class SummaryAnswer:
     waiting: list[WaitingAnswer]
 
 
-def waiting_lots(reading: Reading) -> list[WaitingAnswer]:
-    """List the lots without a food, by id."""
+def waiting_lots(reading: Reading, *, shared_only: bool = False) -> list[WaitingAnswer]:
+    """List the lots without a food, by id; where asked, those alone that nobody keeps back."""
     names: dict[str, str] = {place.id: place.name for place in every_place(reading)}
     return [
         WaitingAnswer(lot.id, lot.words or "", lot.units, names.get(lot.place, lot.place))
         for lot in all_lots(reading, choice=LotChoice(is_waiting=True))
+        if lot.is_shared or not shared_only
     ]
 
 

@@ -6,7 +6,7 @@ from typing import Annotated, Final
 
 import typer
 
-from daysworth.cli import demo, hands, keeping, serving
+from daysworth.cli import asking, demo, hands, keeping, serving
 from daysworth.cli.planning import plan
 from daysworth.cli.snapshots import snapshot
 from daysworth.domain.errors import DaysworthError, FieldsRefused, SnapshotRefused
@@ -22,10 +22,12 @@ app = typer.Typer(
     help="Pooled emergency food for a neighbourhood or congregation, counted in days.",
 )
 app.command()(demo.demo)
+app.command()(asking.summary)
 app.command()(serving.serve)
 app.command()(serving.migrate)
 app.command()(serving.describe)
 app.add_typer(plan, name="plan")
+app.add_typer(asking.notices, name="notices")
 app.add_typer(snapshot, name="snapshot")
 app.add_typer(keeping.store, name="store")
 app.add_typer(keeping.token, name="token")

@@ -75,7 +75,7 @@ def make_credential(connection: Connection, asked: CredentialAsked, *, at: datet
 
 def recognise(engine: Engine, token: str, *, at: datetime) -> Credential:
     """Tell whose token this is. Raises AccessRefused where it is nobody's, expired or revoked."""
-    row = find_by_secret(engine, CREDENTIAL, token)
+    row = find_by_secret(engine, token, table=CREDENTIAL)
     if row.revoked_at is not None:
         raise AccessRefused("this credential was revoked: ask a coordinator for another")
     if row.expires_at <= kept_instant(at):

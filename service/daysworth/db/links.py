@@ -72,7 +72,7 @@ def make_link(connection: Connection, asked: LinkAsked, *, by: Credential, at: d
 
 def follow_link(engine: Engine, secret: str, *, at: datetime) -> Credential:
     """Tell what a link opens. Raises AccessRefused where it is unknown, expired or revoked."""
-    row = find_by_secret(engine, LINK, secret)
+    row = find_by_secret(engine, secret, table=LINK)
     if row.revoked_at is not None:
         raise AccessRefused("this link was withdrawn: ask a coordinator for another")
     if row.expires_at <= kept_instant(at):

@@ -71,8 +71,8 @@ def keep_notice(
     """Keep a week's notice, unless one was kept before: the first stands."""
     _insert_if_absent(
         connection,
-        NOTICE,
-        {
+        table=NOTICE,
+        values={
             "store": store,
             "week": str(week),
             "version": version,
@@ -90,7 +90,7 @@ def begin_posting(
     began = {"claim": claim, "begun_at": kept_instant(at)}
     of_it = _posting_of(store, week, channel=channel)
     row = {"store": store, "week": str(week), "channel": channel, "label": label}
-    if _insert_if_absent(connection, POSTING, {**row, **began, "posted_at": None}):
+    if _insert_if_absent(connection, table=POSTING, values={**row, **began, "posted_at": None}):
         return Posting(state=PostingState.BEGUN, claim=claim)
     found = connection.execute(select(POSTING).where(of_it)).one()
     if found.posted_at is not None:
@@ -148,10 +148,10 @@ def forget_household(writing: Writing, household: HouseholdId) -> None:
             )
 
 
-def _insert_if_absent(connection: Connection, table: Table, values: dict[str, Kept]) -> bool:
+def _insert_if_absent(connection: Connection, *, table: Table, values: dict[str, Kept]) -> bool:
     dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
     statement = dialect.insert(table).values(values).on_conflict_do_nothing()
-    return connection.execute(statement).rowcount == 1
+    return connection.execute(statement.returning(table.c.store)).first() is not None
 
 
 def _posting_of(store: StoreId, week: Week, *, channel: str) -> ColumnElement[bool]:

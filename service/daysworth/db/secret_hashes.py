@@ -31,7 +31,7 @@ def hash_of(secret: str) -> str:
     return hashlib.sha256(secret.encode()).hexdigest()
 
 
-def find_by_secret(engine: Engine, table: Table, secret: str) -> Row[tuple[Kept, ...]]:
+def find_by_secret(engine: Engine, secret: str, *, table: Table) -> Row[tuple[Kept, ...]]:
     """Find the row that a secret opens, whichever store it is of. Raises AccessRefused."""
     if not secret.startswith(PREFIX) or len(secret) > _MOST_CHARACTERS or not secret.isascii():
         raise AccessRefused("this credential is not known here")

@@ -36,7 +36,7 @@ def begin_session(connection: Connection, who: Credential, *, at: datetime) -> s
 
 def recognise_session(engine: Engine, secret: str, *, at: datetime) -> Credential:
     """Tell who is signed in. Raises AccessRefused where it is nobody, or no longer."""
-    found = find_by_secret(engine, SESSION, secret)
+    found = find_by_secret(engine, secret, table=SESSION)
     if found.ended_at is not None or found.expires_at <= kept_instant(at):
         raise AccessRefused("you are signed in no longer: sign in again")
     chosen = select(COORDINATOR).where(

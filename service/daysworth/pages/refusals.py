@@ -30,11 +30,11 @@ def answer_page_errors(app: FastAPI) -> None:
         assert isinstance(error, HTTPException)
         if _wants_page(request):
             return refusal_page(HTTPStatus(error.status_code), "")
-        return await _asked(handlers[HTTPException], request, error)
+        return await _asked(handlers[HTTPException], request, error=error)
 
     async def unforeseen(request: Request, error: Exception) -> Response:
         # The API's handler writes it to the log.
-        answer = await _asked(handlers[Exception], request, error)
+        answer = await _asked(handlers[Exception], request, error=error)
         if _wants_page(request):
             return refusal_page(HTTPStatus.INTERNAL_SERVER_ERROR, "")
         return answer
@@ -49,7 +49,7 @@ def _wants_page(request: Request) -> bool:
     )
 
 
-async def _asked(handler: Handler, request: Request, error: Exception) -> Response:
+async def _asked(handler: Handler, request: Request, *, error: Exception) -> Response:
     answer = handler(request, error)
     return await answer if isawaitable(answer) else answer
 

@@ -203,10 +203,9 @@ def _as_svg(figure: "Figure", *, title: str) -> bytes:
         """A renderer that measures no letters: the reader's own are used, whatever is here."""
 
         def get_text_width_height_descent(
-            self, s: str, prop: "FontProperties", ismath: object
+            self, s: str, prop: "FontProperties", *_: object, **_how: object
         ) -> tuple[float, float, float]:
             """Guess the size of a text, in points; a measure would warn of missing letters."""
-            del ismath
             size = prop.get_size_in_points()
             return columns(s) * size / 2, size, size / 4
 

@@ -65,7 +65,7 @@ async def make_one_link(request: Request) -> Response:
 
 
 @router.post("/{link}/withdraw", openapi_extra=behind(Door.COORDINATOR))
-async def withdraw_one_link(request: Request, store: str, link: str) -> Response:
+async def withdraw_one_link(request: Request, link: str) -> Response:
     """Withdraw a link from now on."""
     desk = await desk_for(request)
     revoke = partial(revoke_link, link=CredentialId(link), store=desk.store.id, at=desk.at)
@@ -73,7 +73,7 @@ async def withdraw_one_link(request: Request, store: str, link: str) -> Response
         desk.service.writers,
         partial(write_beside, desk.service.engine, revoke, store=desk.store.id),
     )
-    return go_to(store_address(store, "links"))
+    return go_to(store_address(desk.store.id, "links"))
 
 
 async def _page(

@@ -8,7 +8,8 @@ from daysworth.answers.store_notices import CURRENT
 from daysworth.api.service import run
 from daysworth.pages.desk import desk_for
 from daysworth.pages.doors import Door, behind, pages_router
-from daysworth.printing.notice import notice_subject, notice_text
+from daysworth.printing.notice import notice_subject
+from daysworth.printing.notice_parts import sections
 
 router = pages_router(under="/stores/{store}/notice")
 
@@ -23,5 +24,5 @@ async def notice_page(request: Request) -> Response:
         "notice.html",
         notice=notice,
         subject=notice_subject(notice),
-        text=notice_text(notice),
+        sections=sections(notice, desk.words),
     )

@@ -78,7 +78,9 @@ async def sign_in(request: Request, store: str) -> Response:
     written = partial(write_beside, service.engine, begin, store=who.store)
     secret = await run(service.writers, written)
     answer = go_to(_onward(store, then))
-    _set_cookie(request, answer, SESSION_COOKIE, value=secret, lasts_s=int(LASTS.total_seconds()))
+    _set_cookie(
+        request, answer, name=SESSION_COOKIE, value=secret, lasts_s=int(LASTS.total_seconds())
+    )
     return answer
 
 
@@ -134,7 +136,7 @@ def _form_page(
         name=name,
         problem=words.say(problem) if problem else "",
     )
-    _set_cookie(request, answer, FORM_COOKIE, value=secret, lasts_s=_FORM_LASTS_S)
+    _set_cookie(request, answer, name=FORM_COOKIE, value=secret, lasts_s=_FORM_LASTS_S)
     return answer
 
 
@@ -145,7 +147,7 @@ def _onward(store: str, then: str) -> str:
     return then if plain and ".." not in then else store_address(store, "summary")
 
 
-def _set_cookie(request: Request, answer: Response, name: str, *, value: str, lasts_s: int) -> None:
+def _set_cookie(request: Request, answer: Response, *, name: str, value: str, lasts_s: int) -> None:
     answer.set_cookie(
         name,
         value,

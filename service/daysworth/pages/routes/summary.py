@@ -39,7 +39,7 @@ async def store_page(store: str) -> Response:
 
 
 @router.get("/summary", openapi_extra=behind(Door.COORDINATOR))
-async def summary_page(request: Request, store: str, scenario: ScenarioAsked) -> Response:
+async def summary_page(request: Request, scenario: ScenarioAsked) -> Response:
     """Show the summary for a scenario."""
     desk = await desk_for(request)
     answer = await _summary(desk, scenario)
@@ -59,7 +59,7 @@ async def summary_page(request: Request, store: str, scenario: ScenarioAsked) ->
         tenths=tenths,
         whole=whole,
         floor_days=desk.store.settings.floor_days,
-        bars=store_address(store, "summary", "days.svg") + (f"?{query}" if query else ""),
+        bars=store_address(desk.store.id, "summary", "days.svg") + (f"?{query}" if query else ""),
         bars_left_out=bars_left_out(_bars(homes)),
     )
 

@@ -1,0 +1,186 @@
+"""Ask one store over HTTP, and take only answers that are what they should be."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from http import HTTPStatus
+from typing import NoReturn, Self, TypeVar
+
+import httpx
+
+from daysworth_client.addresses import StoreAddress, takes_proxies
+from daysworth_client.deliveries import ChannelId
+from daysworth_client.errors import Fault, NotUnderstood, Refused, SettingRefused, Unreachable
+from daysworth_client.figures import one_line
+from daysworth_client.questions import AS_THE_STORE_STANDS, SummaryAsked
+from daysworth_client.shapes import read_as
+from daysworth_client.store_answers import NoticePart, PostingPart, ProblemPart, StoreSummary
+from daysworth_client.unanswered import timeouts, why_unanswered
+from daysworth_client.weeks import Week, read_week
+
+_Part = TypeVar("_Part")
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A posting that is the asker's own: to be delivered now, and reported with its claim."""
+
+    week: Week
+    claim: str = field(repr=False)
+    notice: NoticePart = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class UnderWay:
+    """A posting that another run began, less than ten minutes ago."""
+
+
+@dataclass(frozen=True, slots=True)
+class Posted:
+    """A posting that was done before, at an instant."""
+
+    at: datetime
+
+
+Posting = Begun | UnderWay | Posted
+
+
+class Connection:
+    """Ask the store at an address, with a token.
+
+    Every method raises AskFailed, as the kind it is: Unreachable, Refused or NotUnderstood.
+    No redirect is followed, so that the token goes nowhere else.
+    """
+
+    def __init__(
+        self, address: StoreAddress, token: str, *, transport: httpx.BaseTransport | None = None
+    ) -> None:
+        """Prepare to ask; nothing is sent yet. Raises SettingRefused for what is no token."""
+        # Checked here: what the HTTP library says of a header it cannot send shows the header.
+        if not (token.isascii() and token.isprintable()) or not token or " " in token:
+            raise SettingRefused("a token is letters, digits and signs on one line, and no spaces")
+        self.address = address
+        self._client = httpx.Client(
+            base_url=address.url,
+            headers={"Authorization": f"Bearer {token}", "Accept": "application/json"},
+            timeout=timeouts(),
+            follow_redirects=False,
+            trust_env=takes_proxies(address.url),
+            transport=transport,
+        )
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *fault: object) -> None:
+        self._client.close()
+
+    def summary(self, asked: SummaryAsked = AS_THE_STORE_STANDS) -> StoreSummary:
+        """Ask for how many days all can eat, and what waits for a coordinator."""
+        return self._read(StoreSummary, self._ask("GET", "summary", asked=asked.parameters()))
+
+    def notice(self, week: Week) -> NoticePart:
+        """Ask for a week's notice; one that was not kept yet is a preview."""
+        return self._read(NoticePart, self._ask("GET", f"notices/{week}"))
+
+    def begin_posting(self, week: Week, *, channel: ChannelId, label: str) -> Posting:
+        """Begin to post a week's notice to a channel, unless that was done or is being done."""
+        path = f"notices/{week}/postings/{channel}"
+        part = self._read(PostingPart, self._ask("PUT", path, body={"label": label}))
+        try:
+            return _posting(part)
+        except ValueError:
+            self._misread("a posting is begun, under way or posted, with what belongs to it")
+
+    def end_posting(self, begun: Begun, *, channel: ChannelId, is_posted: bool) -> None:
+        """Report that a posting was delivered, or free it for another try."""
+        # The week is the posting's own: "current" may have become another meanwhile.
+        path = f"notices/{begun.week}/postings/{channel}/outcome"
+        body = {"claim": begun.claim, "is_posted": is_posted}
+        part = self._read(PostingPart, self._ask("PUT", path, body=body))
+        if is_posted and part["state"] != "posted":
+            self._misread("what was reported as posted is not")
+
+    def _read(self, part: type[_Part], value: object) -> _Part:
+        try:
+            return read_as(part, value)
+        except ValueError as fault:
+            self._misread(str(fault))
+
+    def _ask(
+        self,
+        method: str,
+        path: str,
+        *,
+        asked: Sequence[tuple[str, str]] = (),
+        body: Mapping[str, object] | None = None,
+    ) -> object:
+        try:
+            answer = self._client.request(method, path, params=list(asked), json=body)
+        except httpx.DecodingError:
+            self._misread("it is not encoded as it says")
+        except httpx.RequestError as fault:
+            raise Unreachable(f"{self.address.origin}: {why_unanswered(fault)}") from fault
+        if not answer.is_success:
+            raise _refusal(answer)
+        try:
+            return _json(answer.content)
+        except ValueError:
+            self._misread("it is not JSON")
+
+    def _misread(self, why: str) -> NoReturn:
+        # Raised while a fault that shows what came may be at hand: it is not chained.
+        raise NotUnderstood(
+            f"{self.address.origin} gave an answer that is not understood ({why});"
+            " is this the address of a store, and is this client of its release?"
+        ) from None
+
+
+def _posting(part: PostingPart) -> Posting:
+    match part:
+        case {"state": "begun", "claim": str(claim), "notice": notice} if notice is not None:
+            return Begun(read_week(part["week"]), claim, notice)
+        case {"state": "under_way"}:
+            return UnderWay()
+        case {"state": "posted", "posted_at": str(at)}:
+            return Posted(datetime.fromisoformat(at))
+    raise ValueError(part["state"])
+
+
+def _refusal(answer: httpx.Response) -> Refused:
+    status = answer.status_code
+    if answer.is_redirect:
+        return Refused(status, title=f"it points to another address ({status}), not followed")
+    try:
+        problem = read_as(ProblemPart, _json(answer.content))
+    except ValueError:
+        return Refused(status, title=f"it answered {status} {_phrase(status)}".rstrip())
+    faults = [
+        Fault(one_line(one["where"]), one_line(one["what"])) for one in problem.get("faults", ())
+    ]
+    return Refused(
+        status,
+        title=one_line(problem["title"]),
+        detail=one_line(problem.get("detail", "")),
+        faults=faults,
+    )
+
+
+def _phrase(status: int) -> str:
+    return HTTPStatus(status).phrase if status in HTTPStatus._value2member_map_ else ""
+
+
+def _json(content: bytes) -> object:
+    """Read JSON that can be shown. Raises ValueError where it is none."""
+    try:
+        value: object = json.loads(content, parse_constant=_no_number)
+        # Half of a letter's pair can be written in JSON, and then nowhere else.
+        json.dumps(value, ensure_ascii=False).encode()
+    except RecursionError:
+        raise ValueError("it is nested too deep") from None
+    return value
+
+
+def _no_number(written: str) -> NoReturn:
+    raise ValueError(f"{written} is no number of JSON")
