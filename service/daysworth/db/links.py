@@ -34,6 +34,7 @@ class KeptLink:
     place_name: str
     label: str
     made_by: str
+    created_at: str
     expires_at: str
     revoked_at: str | None
 
@@ -72,7 +73,10 @@ def make_link(connection: Connection, asked: LinkAsked, *, by: Credential, at: d
 
 def follow_link(engine: Engine, secret: str, *, at: datetime) -> Credential:
     """Tell what a link opens. Raises AccessRefused where it is unknown, expired or revoked."""
-    row = find_by_secret(engine, secret, table=LINK)
+    try:
+        row = find_by_secret(engine, secret, table=LINK)
+    except AccessRefused:
+        raise AccessRefused("this link opens nothing: ask a coordinator for another") from None
     if row.revoked_at is not None:
         raise AccessRefused("this link was withdrawn: ask a coordinator for another")
     if row.expires_at <= kept_instant(at):
@@ -101,6 +105,7 @@ def list_links(reading: Reading) -> list[KeptLink]:
             place_name=row.place_name,
             label=row.label,
             made_by=row.made_by,
+            created_at=row.created_at,
             expires_at=row.expires_at,
             revoked_at=row.revoked_at,
         )

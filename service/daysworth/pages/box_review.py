@@ -2,16 +2,18 @@
 
 import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime, timedelta
 from typing import Final
 
 from daysworth.answers.barcodes import gtin_14, read_barcode
 from daysworth.db.foods import KeptFood, find_foods, foods_by_digits, read_food
 from daysworth.db.ledger.intake import look_over
-from daysworth.db.transactions import Reading
+from daysworth.db.ledger.just_logged import Logged, just_logged
+from daysworth.db.transactions import Reading, kept_instant
 from daysworth.domain.barcodes import PackFacts
+from daysworth.domain.entries import CredentialId
 from daysworth.domain.errors import BarcodeRefused, NotThere
 from daysworth.domain.identifiers import FoodId, PlaceId
 from daysworth.domain.intake import IntakeLine, Warned
@@ -36,6 +38,11 @@ PAUSING: Final = frozenset(
 )
 """What is shown before a box is saved; the rest is said beside it afterwards."""
 
+BETTER_LEFT_OUT: Final = frozenset({Warned.PAST_DATE, Warned.DAMAGED, Warned.HOME_CANNED})
+SAME: Final = "same"
+"""The mark of a box that is logged once more on purpose."""
+SAME_WITHIN: Final = timedelta(minutes=15)
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -49,22 +56,45 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review:
-    """What is to be looked at: foods to choose from, readings of a date, warnings.
+    """What is to be looked at: foods to choose from, readings of a date, warnings, a like box.
 
-    `line` is the box to be saved, None as long as something is open. `seen` names the warnings.
+    `line` is the box to be saved, None as long as something is open. `seen` has the marks of all
+    that was shown, now or before. `same` is the like box that was logged a moment ago.
     """
 
     choice: Choice
     readings: Sequence[str] = ()
     warnings: Sequence[Warned] = ()
     last_good_day: date | None = None
+    same: Logged | None = None
     seen: str = ""
     line: IntakeLine | None = None
 
     @property
     def is_open(self) -> bool:
         """Tell whether something must be looked at first."""
-        return self.choice.is_open or bool(self.readings) or bool(self.warnings)
+        return (
+            self.choice.is_open
+            or bool(self.readings)
+            or bool(self.warnings)
+            or self.same is not None
+        )
+
+    @property
+    def is_better_left_out(self) -> bool:
+        """Tell whether the box had better not be put up at all."""
+        return not BETTER_LEFT_OUT.isdisjoint(self.warnings)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Where:
+    """Where and when a box is logged: the place, the link, the store's settings and its today."""
+
+    place: PlaceId
+    link: CredentialId
+    settings: StoreSettings
+    today: date
+    at: datetime
 
 
 def scanned(typed: TypedBox, faults: Faults, *, read_in_year: int) -> tuple[TypedBox, PackFacts]:
@@ -89,14 +119,7 @@ def scanned(typed: TypedBox, faults: Faults, *, read_in_year: int) -> tuple[Type
 
 
 def review(
-    reading: Reading,
-    typed: TypedBox,
-    *,
-    box: ReadBox,
-    pack: PackFacts,
-    place: PlaceId,
-    settings: StoreSettings,
-    today: date,
+    reading: Reading, typed: TypedBox, *, box: ReadBox, pack: PackFacts, where: Where
 ) -> Review:
     """Find the food and look the box over; nothing is changed."""
     choice = _choose(reading, typed, pack=pack)
@@ -104,19 +127,44 @@ def review(
     if box.date is not None and box.date.others and not typed.order:
         readings = (box.date.printed, *box.date.others)
     if choice.is_open or readings:
-        return Review(choice=choice, readings=readings)
-    line = _line(typed, box, choice=choice, pack=pack, place=place)
+        marks = {kind: str(kind) for kind in _plain_to_see(typed)}
+        return _reviewed(typed, marks, found=Review(choice=choice, readings=readings))
+    line = _line(typed, box, choice=choice, pack=pack, place=where.place)
     food = None if choice.food is None else choice.food.food
-    seen = look_over(line, food=food, settings=settings, today=today)
-    kinds = [kind for kind, _ in seen.warnings if kind in PAUSING]
-    mark = _mark(line, kinds)
-    return Review(
-        choice=choice,
-        warnings=() if typed.seen == mark else kinds,
-        last_good_day=seen.last_good_day,
-        seen=mark,
-        line=line,
-    )
+    seen = look_over(line, food=food, settings=where.settings, today=where.today)
+    marks = {kind: _mark(line, kind) for kind, _ in seen.warnings if kind in PAUSING}
+    same = None if SAME in typed.seen_marks else _same(reading, line, where=where)
+    found = Review(choice=choice, last_good_day=seen.last_good_day, same=same, line=line)
+    return _reviewed(typed, marks, found=found)
+
+
+def _reviewed(typed: TypedBox, marks: Mapping[Warned, str], *, found: Review) -> Review:
+    """Leave out the warnings that were shown before, and remember those that are shown now."""
+    every = typed.seen_marks.union(marks.values(), [SAME] if found.same is not None else [])
+    unseen = [kind for kind, mark in marks.items() if mark not in typed.seen_marks]
+    return replace(found, warnings=unseen, seen=" ".join(sorted(every)))
+
+
+def _plain_to_see(typed: TypedBox) -> Iterator[Warned]:
+    """Give what to warn of whatever the food and its date are."""
+    if typed.damaged:
+        yield Warned.DAMAGED
+    if typed.home_canned:
+        yield Warned.HOME_CANNED
+    if typed.unreadable:
+        yield Warned.LABEL_UNREADABLE
+
+
+def _same(reading: Reading, line: IntakeLine, *, where: Where) -> Logged | None:
+    """Find a like box that this link logged a moment ago: perhaps it is the same one."""
+    since = kept_instant(where.at - SAME_WITHIN)
+    said = (line.food, line.words, line.units, line.label_kind, line.printed, line.giver)
+    for one in just_logged(reading, where.link, at=where.at):
+        lot = one.lot
+        like = (lot.food, lot.words, one.units, lot.label_kind, lot.printed, one.giver)
+        if like == said and one.at >= since and not one.is_taken_back:
+            return one
+    return None
 
 
 def _choose(reading: Reading, typed: TypedBox, *, pack: PackFacts) -> Choice:
@@ -187,9 +235,12 @@ def _words(what: str) -> str:
     return what.replace(_SEPARATOR, " ")[:MOST_CHARACTERS]
 
 
-def _mark(line: IntakeLine, kinds: Sequence[Warned]) -> str:
-    said = json.dumps([line.food, line.words, line.label_kind, line.printed, *kinds])
-    return hashlib.sha256(said.encode()).hexdigest()[:16] if kinds else ""
+def _mark(line: IntakeLine, kind: Warned) -> str:
+    """Mark a warning: one about a date is another for another food or date."""
+    if kind in (Warned.DAMAGED, Warned.HOME_CANNED, Warned.LABEL_UNREADABLE):
+        return str(kind)
+    said = json.dumps([line.food, line.words, line.label_kind, line.printed])
+    return f"{kind}.{hashlib.sha256(said.encode()).hexdigest()[:12]}"
 
 
 def _digits(text: str) -> str:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date, timedelta
 
-from daysworth.answers.coverage import CoverageAnswer, LotAnswer
+from daysworth.answers.coverage import CoverageAnswer, LotAnswer, ScenarioAsked
 from daysworth.domain.identifiers import HouseholdId
-from daysworth.printing.figures import tenths
+from daysworth.printing.figures import is_short_of, tenths, whole
 
 HOLDERS_NAMED = 3
 
@@ -48,6 +49,39 @@ def lists_shown(answer: CoverageAnswer) -> list[LotList]:
         LotList("quarantined", aside.quarantined),
     )
     return [one for one in every if one.lots]
+
+
+def scene(asked: ScenarioAsked) -> Iterator[tuple[str, dict[str, str | int | float]]]:
+    """Say what the days are counted with, each part as a message's key and its values."""
+    yield ("scene-heating" if asked.heating else "scene-no-heating"), {}
+    yield ("scene-running-water" if asked.running_water else "scene-no-running-water"), {}
+    yield ("scene-all-stock" if asked.stock == "all" else "scene-shared"), {}
+    if asked.ration < 1:
+        yield "scene-ration", {"percent": round(asked.ration * 100)}
+    else:
+        yield "scene-full", {}
+    if asked.basis == "flat":
+        yield "scene-flat", {}
+    if asked.places_lost:
+        yield "scene-places-lost", {"places": len(asked.places_lost)}
+    if asked.households_away:
+        yield "scene-away", {"homes": len(asked.households_away)}
+
+
+def fed_through(answer: CoverageAnswer) -> date | None:
+    """Give the last day on which everyone is fed in full; None: not one, or nobody has a need."""
+    days = answer.everyone_fed_days
+    if days is None or whole(days) < 1:
+        return None
+    return answer.as_of + timedelta(days=whole(days) - 1)
+
+
+def days_short(answer: CoverageAnswer, *, floor_days: int) -> float | None:
+    """Give the days by which everyone falls short of the floor, rounded up; None: they do not."""
+    days = answer.everyone_fed_days
+    if days is None or answer.everyone_fed_at_least or not is_short_of(days, floor_days):
+        return None
+    return round(floor_days - tenths(days), 1)
 
 
 def held_down(answer: CoverageAnswer) -> Iterator[tuple[str, dict[str, str | int | float]]]:

@@ -27,7 +27,7 @@ Faults = dict[str, str]
 class TypedBox:
     """The fields of the form, as typed.
 
-    `chosen_food` was chosen for the words `chosen_for`; `seen` names the warnings that were shown;
+    `chosen_food` was chosen for the words `chosen_for`; `seen` has the marks of what was shown;
     `order` says that dates in figures were confirmed to be read in the store's order.
     """
 
@@ -37,7 +37,7 @@ class TypedBox:
     units: str = ""
     cases: str = ""
     units_per_case: str = ""
-    kind: str = LabelKind.BEST_BY
+    kind: str = ""
     date: str = ""
     chosen_date: str = ""
     date_chosen_for: str = ""
@@ -63,7 +63,7 @@ class TypedBox:
             units=text("units"),
             cases=text("cases"),
             units_per_case=text("units_per_case"),
-            kind=text("kind") or LabelKind.BEST_BY,
+            kind=text("kind"),
             date=text("date"),
             chosen_date=text("chosen_date"),
             date_chosen_for=text("date_chosen_for"),
@@ -72,7 +72,7 @@ class TypedBox:
             unreadable=text("unreadable") == CHECKED,
             giver=text("giver"),
             key=text("key"),
-            seen=text("seen"),
+            seen=text("seen", MOST_BARCODE_CHARACTERS),
             order=text("order"),
         )
 
@@ -80,6 +80,11 @@ class TypedBox:
     def food_choice(self) -> str:
         """Give the food chosen from a list, as long as the words it was chosen for stand."""
         return self.chosen_food if self.chosen_for == self.what else ""
+
+    @property
+    def seen_marks(self) -> frozenset[str]:
+        """Give the marks of what was shown and is to be saved all the same."""
+        return frozenset(self.seen.split())
 
     @property
     def date_choice(self) -> str:

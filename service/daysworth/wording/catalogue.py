@@ -30,7 +30,7 @@ class Catalogue:
     def __init__(self, locale: str) -> None:
         self.locale = locale
         self._cldr = _known(locale)
-        self._bundle = FluentBundle([str(self._cldr).replace("_", "-")], use_isolating=False)
+        self._bundle = FluentBundle([LANGUAGE], use_isolating=False)
         for text in _texts():
             self._bundle.add_resource(FluentResource(text))
 

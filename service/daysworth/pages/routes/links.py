@@ -89,7 +89,10 @@ async def _page(
     return desk.show(
         "links.html",
         status=HTTPStatus.UNPROCESSABLE_ENTITY if faults else HTTPStatus.OK,
-        links=[(link, _last_good(link, zone=zone), _state(link, desk.at)) for link in links],
+        links=[
+            (link, _made(link, zone=zone), _last_good(link, zone=zone), _state(link, desk.at))
+            for link in links
+        ],
         places=places,
         typed=typed or usual,
         faults={field: desk.words.say(fault) for field, fault in (faults or {}).items()},
@@ -120,6 +123,10 @@ def _last_day(written: str, *, today: date) -> date | None:
     except ValueError:
         return None
     return day if today <= day <= today + timedelta(days=MOST_DAYS) else None
+
+
+def _made(link: KeptLink, *, zone: ZoneInfo) -> date:
+    return datetime.fromisoformat(link.created_at).astimezone(zone).date()
 
 
 def _last_good(link: KeptLink, *, zone: ZoneInfo) -> date:

@@ -28,11 +28,11 @@ from daysworth.domain.identifiers import LotId, PlaceId
 from daysworth.domain.intake import IntakeLine
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.typed_dates import read_typed_date
-from daysworth.pages.box_review import Review, review, scanned
+from daysworth.pages.box_review import SAME, Review, Where, review, scanned
 from daysworth.pages.desk import Desk, desk_for
 from daysworth.pages.doors import Door, behind, form_of, pages_router
 from daysworth.pages.frame import go_to
-from daysworth.pages.log_page import load_log
+from daysworth.pages.log_page import ShownBox, load_log
 from daysworth.pages.typed_box import NOT_IN_LIST, Faults, ReadBox, TypedBox, read_box
 
 router = pages_router(under="/log/{secret}")
@@ -74,9 +74,13 @@ async def log_box(request: Request, secret: str) -> Response:
         typed=typed,
         box=box,
         pack=pack,
-        place=_place(desk),
-        settings=desk.store.settings,
-        today=today,
+        where=Where(
+            place=_place(desk),
+            link=desk.reader.id,
+            settings=desk.store.settings,
+            today=today,
+            at=desk.at,
+        ),
     )
     found = await desk.read(look)
     if found.is_open or found.line is None:
@@ -126,12 +130,11 @@ async def _page(
 ) -> Response:
     """Show the form, with all that was typed and what is wrong or to be looked at."""
     load = partial(load_log, place=_place(desk), link=desk.reader, store=desk.store, at=desk.at)
-    shown = await desk.read(load)
-    saved, like = shown.find(after), shown.find(again)
-    if saved is not None:
-        typed = replace(typed, kind=saved.kind, giver=saved.giver or "")
+    shown, faults = await desk.read(load), faults or {}
+    saved, like, taken_back = (shown.find(lot) for lot in (after, again, back))
+    typed = _with_what_stays(typed, saved or taken_back)
     if like is not None:
-        typed = like.typed_again(typed)
+        typed = replace(like.typed_again(typed), seen=SAME)
     return desk.show(
         "log.html",
         status=HTTPStatus.UNPROCESSABLE_ENTITY if faults else HTTPStatus.OK,
@@ -139,16 +142,26 @@ async def _page(
         action=f"/log/{secret}",
         typed=replace(typed, key=_new_key()),
         shown=shown,
-        faults={field: _said(desk, fault) for field, fault in (faults or {}).items()},
-        focus="" if found is not None else _first_at_fault(faults or {}) or "what",
+        faults={
+            field: _said(desk, faults[field]) for field in ("form", *_FIELDS) if field in faults
+        },
+        focus="" if found is not None else _first_at_fault(faults) or "what",
         found=found,
         saved=saved,
-        taken_back=shown.find(back),
+        taken_back=taken_back,
         refused=shown.find(not_taken_back),
         kinds=[str(kind) for kind in LabelKind],
         not_in_list=NOT_IN_LIST,
         cautions=cautions_on({Topic.FOOD}),
     )
+
+
+def _with_what_stays(typed: TypedBox, before: ShownBox | None) -> TypedBox:
+    """Keep for the next box what stays the same; that one had no date says nothing of the next."""
+    if before is None:
+        return typed
+    kind = "" if before.kind == LabelKind.UNLABELLED else before.kind
+    return replace(typed, kind=kind, giver=before.giver or "")
 
 
 async def _saved(desk: Desk, line: IntakeLine, *, key: str) -> str:

@@ -16,7 +16,15 @@ from daysworth.domain.identifiers import HouseholdId
 from daysworth.pages.desk import Desk, desk_for
 from daysworth.pages.doors import Door, behind, pages_router, store_address
 from daysworth.pages.frame import HEADERS, go_to
-from daysworth.pages.summary_page import Home, held_down, homes_shown, lists_shown
+from daysworth.pages.summary_page import (
+    Home,
+    days_short,
+    fed_through,
+    held_down,
+    homes_shown,
+    lists_shown,
+    scene,
+)
 from daysworth.planners.scenario import Scenario
 from daysworth.printing.bars import bars_left_out, days_bars
 from daysworth.printing.figures import tenths, whole
@@ -55,6 +63,9 @@ async def summary_page(request: Request, scenario: ScenarioAsked) -> Response:
         homes=homes,
         names=around.names,
         lists=lists_shown(answer.coverage),
+        scene=list(scene(answer.coverage.scenario)),
+        fed_through=fed_through(answer.coverage),
+        days_short=days_short(answer.coverage, floor_days=desk.store.settings.floor_days),
         held_down=list(held_down(answer.coverage)),
         tenths=tenths,
         whole=whole,

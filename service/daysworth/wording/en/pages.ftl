@@ -28,10 +28,10 @@ front-store-hint = Its short name, as it stands in addresses: elm-street, for ex
 front-go = Go to its sign-in
 front-volunteers = To log what you put on a shelf, scan the code that hangs there, or follow the link you were given.
 sign-in-title = Sign in to { $store }
-sign-in-name = Your name here
+sign-in-name = The name you sign in with
 sign-in-password = Password
 sign-in = Sign in
-sign-in-how = This is for coordinators. Whoever runs the machine makes a name and a new password, if you have none or have lost yours.
+sign-in-how = This is for coordinators. If you have no name and password, or lost them, ask the person who runs this machine. Volunteers do not sign in: they follow the link they were given.
 sign-in-refused = Name and password do not belong together. Try again.
 sign-in-too-many = Too many sign-ins failed. Wait fifteen minutes, then try again.
 sign-out = Sign out
@@ -47,7 +47,7 @@ log-title = Put on the shelf: { $place }
 log-what = What is it?
 log-what-hint = A few letters of its name, or the number under its barcode.
 log-units = How many packs?
-log-by-the-case = They come by the case
+log-by-the-case = Count by the case instead
 log-cases = Cases
 log-units-per-case = Packs in a case
 log-kind = The label says
@@ -64,9 +64,17 @@ log-anything-wrong = Is anything wrong with it?
 log-damaged = Damaged: bulging, leaking, deeply dented or rusted through
 log-home_canned = Home-canned
 log-unreadable = The label cannot be read
-log-giver = From whom? You may leave this empty.
-log-giver-hint = It stays in the ledger for good: “Wednesday table” is enough.
+log-giver = From whom? (may stay empty)
+log-giver-hint = It stays on record: “Wednesday table” is enough.
 log-save = Save this box
+log-save-changed = Save with my changes
+field-what = What is it?
+field-units = How many packs?
+field-cases = Cases
+field-units_per_case = Packs in a case
+field-kind = The label says
+field-date = The date on it
+field-giver = From whom?
 log-saved = Saved:
 log-box = { $units ->
     [1] 1 pack of { $name }
@@ -84,10 +92,10 @@ log-just-logged = { $count ->
     [1] Just logged here: 1 box
    *[other] Just logged here: { $count } boxes
 }
-log-nothing-yet = Nothing yet. What you save stands here, and can be taken back for a day.
+log-nothing-yet = Nothing yet. What you save appears here, and you can take it back for a day.
 log-same-again = Same again
 log-take-back = Take it back
-log-taken-back = Taken back: it counts as never put up.
+log-taken-back = Taken back: it does not count.
 log-was-taken-back = Taken back: { $box }.
 log-not-taken-back = { $name } was not taken back: somebody has moved, counted or changed it since. Ask a coordinator.
 log-faults = { $count ->
@@ -103,21 +111,23 @@ review-none = Nothing in the list is called “{ $what }”.
 review-more = There are more. Type another letter or two to find them.
 review-not-in-list = Not in the list: save it as “{ $what }”, and a coordinator will say what it is
 review-date = Which day is { $date }?
-review-date-hint = Read it on the pack once more. You are asked this once: later dates are read the same way, and said back to you.
+review-date-hint = Look at the pack again. If it is the first of these, later dates are read in the same order, and said back to you in words.
 review-save = Save it
 review-save-anyway = Save it all the same
+review-leave-out = Leave it out: start with an empty form
 review-or-change = Or change it below.
 before-keeps_too_short = It keeps until { $day }, which is less than six months. It may be better eaten now than put up.
-before-past_date = Its last good day was { $day }. It feeds nobody here; when in doubt, throw it out.
-before-damaged = It is damaged. Do not open it, and do not taste it. Keep it away from the rest; it feeds nobody, and is to be thrown out.
-before-home_canned = Home-canned food is not for the pool: nobody can see whether it is safe. Please do not put it on the shelf. If you save it, it is set aside and feeds nobody.
+before-past_date = Its last good day was { $day }. It will not be counted; when in doubt, throw it out.
+before-damaged = It is damaged. Do not open it, and do not taste it. Throw it out, away from the rest. It will not be counted.
+before-home_canned = Home-canned food is not for the pool: nobody can see whether it is safe. Please do not put it on the shelf. If you save it, it is set aside and not counted.
 before-label_unreadable = Its label cannot be read, so nobody with an allergy may have it.
+before-same = The same was logged here a moment ago. Is this another box?
 before-far_ahead = That date is more than thirty years ahead. Is the year right? A code stamped on a tin is not a date.
 warned-keeps_too_short = Keeps less than six months.
-warned-past_date = Past its last good day: it feeds nobody.
-warned-undated = No date: it counts for nobody until somebody dates it.
-warned-damaged = Damaged: it feeds nobody, and is to be thrown out unopened.
-warned-home_canned = Home-canned: set aside, and feeds nobody.
+warned-past_date = Past its last good day: not counted.
+warned-undated = No date: not counted until somebody dates it.
+warned-damaged = Damaged: not counted, and to be thrown out unopened.
+warned-home_canned = Home-canned: set aside, and not counted.
 warned-label_unreadable = Label not readable: not for anyone with an allergy.
 warned-far_ahead = The date is more than thirty years ahead.
 warned-not_in_list = Not in the list: it waits for a coordinator to say what it is.
@@ -133,7 +143,7 @@ fault-units-twice = That is not what the cases come to. Give one or the other.
 fault-kind = Choose what the label says.
 fault-kind-of-date = You typed a date. Choose what the label calls it: best by, use by, sell by or packed on.
 fault-date-missing = Type the date as it is printed, or choose “no date”.
-fault-sent-before = This form was sent before, with something else in it. If this is another box, press “Save this box” once more.
+fault-sent-before = This form was sent before, with something else in it. If this is another box, save it once more.
 fault-label = Say who will have the link, in 1 to 120 characters.
 fault-last-day = Choose a day from today to 400 days ahead.
 fault-place = Choose a place.
@@ -157,15 +167,58 @@ summary-headlines = The figures that matter most
 summary-nobody = Nobody here has a need to meet, so there are no days to count.
 summary-days = { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days
 summary-at-least = at least { $days } days
-summary-everyone-fed = Everyone is fed, from food that suits each of them and is in date.
+summary-everyone-fed = Everyone is fed for so long, from food that suits each of them and is in date.
 summary-person-days = { $days ->
     [1] 1 person-day
    *[other] { $days } person-days
 }
-summary-shared-fairly = In all, shared fairly. On paper, as if anyone could eat anything at any time: { $days }.
+summary-shared-fairly = In all, shared fairly: one person-day is one person’s food for a day. If anyone could eat anything at any time, it would be { $days }.
 summary-water = Of stored water, { $litres } litres in date; { NUMBER($drinking, minimumFractionDigits: 1, maximumFractionDigits: 1) } days if it is for drinking alone.
 summary-water-overdue = { $litres } litres of water are past their date. Replaced or made safe, they add { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
-summary-held-title = Who holds it down
+summary-through = That is through { $day }.
+summary-short = { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days short of the floor of { $floor }.
+summary-not-a-day = That is not one whole day.
+summary-counted-with = Counted with: { $said }.
+scene-heating = something to heat with
+scene-no-heating = nothing to heat with
+scene-running-water = running water
+scene-no-running-water = no running water
+scene-shared = shared stock only
+scene-all-stock = shared and households’ own stock
+scene-full = full portions
+scene-ration = { $percent } % portions
+scene-flat = 2,100 kcal for everyone
+scene-places-lost = { $places ->
+    [1] 1 place lost
+   *[other] { $places } places lost
+}
+scene-away = { $homes ->
+    [1] 1 household away
+   *[other] { $homes } households away
+}
+summary-ask-another-way = Ask it another way
+summary-today = To see to now
+today-past = { $lots ->
+    [1] 1 lot past its last good day: take it off the shelf
+   *[other] { $lots } lots past their last good day: take them off the shelf
+}
+today-damaged = { $lots ->
+    [1] 1 damaged lot: throw it out unopened
+   *[other] { $lots } damaged lots: throw them out unopened
+}
+today-undated = { $lots ->
+    [1] 1 undated lot: read its date
+   *[other] { $lots } undated lots: read their dates
+}
+today-quarantined = { $lots ->
+    [1] 1 lot set aside: decide on it
+   *[other] { $lots } lots set aside: decide on them
+}
+today-waiting = { $lots ->
+    [1] 1 lot without a name: say what it is
+   *[other] { $lots } lots without a name: say what they are
+}
+summary-held-title = Who runs out first
 summary-held-by = { $members ->
     [1] 1 person
    *[other] { $members } people
@@ -174,12 +227,12 @@ summary-held-by-more = { $groups ->
     [1] and 1 more group
    *[other] and { $groups } more groups
 }
-summary-held-by-all = Everyone together: all run out on the same day.
+summary-held-by-all = Everyone: all run out on the same day.
 summary-held-by-water = The stored water: with enough of it, everyone is fed for { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 summary-if-read = If every label not yet read proved suitable: { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days for everyone.
 summary-others-at-least = Everyone else is fed for at least { $days } days.
 summary-next-level = Next to run out: at { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
-summary-held-private = What people must not eat is theirs. Keep it to yourself.
+summary-held-private = What people must not eat is theirs: it is left off the paper when you print this.
 summary-homes = Days by household, worst first
 summary-no-homes = There are no households yet.
 summary-bars-alt = Bars of the days by household; the table below has the same figures.
@@ -198,7 +251,7 @@ summary-round = { $units ->
    *[other] Passes its date before the next round on { $day }: { $units } units
 }
 summary-round-nothing = Nothing does.
-summary-list-past = Past its last good day, feeds nobody: { $lots ->
+summary-list-past = Past its last good day, not counted: { $lots ->
     [1] 1 lot
    *[other] { $lots } lots
 }
@@ -206,7 +259,7 @@ summary-list-damaged = Damaged, to be thrown out unopened: { $lots ->
     [1] 1 lot
    *[other] { $lots } lots
 }
-summary-list-undated = Undated, feeds nobody until somebody dates it: { $lots ->
+summary-list-undated = Undated, not counted until somebody dates it: { $lots ->
     [1] 1 lot
    *[other] { $lots } lots
 }
@@ -231,6 +284,7 @@ column-place = Place
 column-for = For
 column-until = Until
 column-state = State
+column-made = Made on
 figure-days = { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) }
 figure-at-least = { $days }+
 figure-no-date = no date
@@ -249,7 +303,7 @@ switches-ask = Count again
 ## Links for logging
 
 links-title = Links for logging
-links-what = Whoever has a link can log boxes to one place and take back what they logged within a day. They see nothing else, and need no account.
+links-what = Whoever has a link can log boxes to one place, see what was logged with it in the last day, and take it back. They see nothing else, and need no account.
 links-make = Make a link
 links-no-places = There is no place yet to log to.
 links-place = To which place?
@@ -258,17 +312,18 @@ links-label-hint = A name or a group: “Wednesday table”. What is logged stan
 links-last = Until which day?
 links-issued = { $count ->
     [0] No link was made yet
-    [1] 1 link was made
-   *[other] { $count } links were made
+    [1] The link that was made
+   *[other] The { $count } links that were made
 }
 links-withdraw = Withdraw
 links-withdrawn = withdrawn
 links-expired = expired
 made-title = Log what you put on the shelf: { $place }
 made-qr-alt = A QR code that opens the page for logging
-made-how = Scan the code, or type the address. No account is needed.
+made-how = Point your phone’s camera at the code, then follow the link. No account is needed.
 made-until = For { $label }, until { $day }.
-made-once = This page is shown once: print it now, or send the address on. The address itself is not kept, so it cannot be shown again; make another link if it is lost.
+made-done = The link is made.
+made-once = It is shown this once: print this page now, or send the address on. If it is lost, make another.
 made-secret = Whoever has the address can log here. If it goes astray, withdraw the link.
 made-back = Back to the links
 
@@ -277,4 +332,4 @@ made-back = Back to the links
 notice-page-title = This week’s notice
 notice-page-kept = The notice of { $week }, as it was first posted.
 notice-page-preview = The notice of { $week }, as it would be posted now. It has not been posted yet.
-notice-page-how = A scheduled command posts it: daysworth notices post --week current --to …
+notice-page-how = It goes out by mail when the weekly command on the machine runs; whoever runs the machine sets that up.
