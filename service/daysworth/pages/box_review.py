@@ -11,7 +11,7 @@ from daysworth.answers.barcodes import gtin_14, read_barcode
 from daysworth.db.foods import KeptFood, find_foods, foods_by_digits, read_food
 from daysworth.db.ledger.intake import look_over
 from daysworth.db.ledger.just_logged import Logged, just_logged
-from daysworth.db.transactions import Reading, kept_instant
+from daysworth.db.transactions import Reading, day_there, kept_instant
 from daysworth.domain.barcodes import PackFacts
 from daysworth.domain.entries import CredentialId
 from daysworth.domain.errors import BarcodeRefused, NotThere
@@ -88,12 +88,11 @@ class Review:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Where:
-    """Where and when a box is logged: the place, the link, the store's settings and its today."""
+    """Where and when a box is logged: the place, the link, the store's settings, the instant."""
 
     place: PlaceId
     link: CredentialId
     settings: StoreSettings
-    today: date
     at: datetime
 
 
@@ -131,7 +130,8 @@ def review(
         return _reviewed(typed, marks, found=Review(choice=choice, readings=readings))
     line = _line(typed, box, choice=choice, pack=pack, place=where.place)
     food = None if choice.food is None else choice.food.food
-    seen = look_over(line, food=food, settings=where.settings, today=where.today)
+    today = day_there(where.settings, at=where.at)
+    seen = look_over(line, food=food, settings=where.settings, today=today)
     marks = {kind: _mark(line, kind) for kind, _ in seen.warnings if kind in PAUSING}
     same = None if SAME in typed.seen_marks else _same(reading, line, where=where)
     found = Review(choice=choice, last_good_day=seen.last_good_day, same=same, line=line)

@@ -78,7 +78,6 @@ async def log_box(request: Request, secret: str) -> Response:
             place=_place(desk),
             link=desk.reader.id,
             settings=desk.store.settings,
-            today=today,
             at=desk.at,
         ),
     )
