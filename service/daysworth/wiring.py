@@ -34,6 +34,7 @@ from daysworth.api.service import Service
 from daysworth.db.engine import is_sqlite
 from daysworth.pages.refusals import answer_page_errors
 from daysworth.pages.routes import links, log, notice, sign_in, static, summary
+from daysworth.pages.routes import lots as lot_pages
 
 PLANNERS: Final = 2
 READERS: Final = 4
@@ -127,7 +128,7 @@ def build_app(service: Service) -> FastAPI:
         notices,
     ):
         app.include_router(room.router)
-    for page in (sign_in, summary, links, notice, log, static):
+    for page in (sign_in, summary, lot_pages, links, notice, log, static):
         app.include_router(page.router)
     answer_page_errors(app)
     describe(app)

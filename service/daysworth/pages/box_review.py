@@ -121,7 +121,7 @@ def review(
     reading: Reading, typed: TypedBox, *, box: ReadBox, pack: PackFacts, where: Where
 ) -> Review:
     """Find the food and look the box over; nothing is changed."""
-    choice = _choose(reading, typed, pack=pack)
+    choice = choose_food(reading, typed.what, chosen=typed.food_choice, pack=pack)
     readings: Sequence[str] = ()
     if box.date is not None and box.date.others and not typed.order:
         readings = (box.date.printed, *box.date.others)
@@ -167,8 +167,11 @@ def _same(reading: Reading, line: IntakeLine, *, where: Where) -> Logged | None:
     return None
 
 
-def _choose(reading: Reading, typed: TypedBox, *, pack: PackFacts) -> Choice:
-    chosen = typed.food_choice
+def choose_food(reading: Reading, what: str, *, chosen: str, pack: PackFacts) -> Choice:
+    """Find the food that words or digits stand for, or the foods to choose from.
+
+    `chosen` is the id of a food that was chosen before, or `NOT_IN_LIST`, or empty.
+    """
     if chosen == NOT_IN_LIST:
         return Choice()
     if chosen:
@@ -179,11 +182,11 @@ def _choose(reading: Reading, typed: TypedBox, *, pack: PackFacts) -> Choice:
     if pack.gtin is not None:
         found = find_foods(reading, words="", gtin=pack.gtin, after="", limit=MOST_CHOICES)
         return _one_or_open(found.items, has_more=found.next_after is not None)
-    digits = _digits(typed.what)
+    digits = _digits(what)
     if len(digits) >= LEAST_DIGITS:
         foods = foods_by_digits(reading, digits, limit=MOST_CHOICES)
         return Choice(is_open=True, foods=foods)
-    return _by_words(reading, typed.what)
+    return _by_words(reading, what)
 
 
 def _by_words(reading: Reading, words: str) -> Choice:

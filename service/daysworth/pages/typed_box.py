@@ -106,9 +106,16 @@ def read_box(typed: TypedBox, *, order: DateOrder, read_in_year: int) -> tuple[R
     faults: Faults = {}
     _check_words(typed, faults)
     units = _units(typed, faults)
-    kind = _kind(typed, faults)
-    date = _date(typed, faults, kind=kind, order=order, read_in_year=read_in_year)
+    kind, date = read_date(typed, faults, order=order, read_in_year=read_in_year)
     return ReadBox(units=units, kind=kind, date=date), faults
+
+
+def read_date(
+    typed: TypedBox, faults: Faults, *, order: DateOrder, read_in_year: int
+) -> tuple[LabelKind, TypedDate | None]:
+    """Understand what the label says and its date; None: it has none, or a fault was noted."""
+    kind = _kind(typed, faults)
+    return kind, _date(typed, faults, kind=kind, order=order, read_in_year=read_in_year)
 
 
 def _check_words(typed: TypedBox, faults: Faults) -> None:
@@ -123,7 +130,7 @@ def _check_words(typed: TypedBox, faults: Faults) -> None:
 def _units(typed: TypedBox, faults: Faults) -> int:
     if typed.cases or typed.units_per_case:
         return _units_in_cases(typed, faults)
-    units = _whole(typed.units)
+    units = whole_number(typed.units)
     if not typed.units:
         faults["units"] = "fault-units-missing"
     elif units is None or not 1 <= units <= MOST_UNITS:
@@ -131,8 +138,13 @@ def _units(typed: TypedBox, faults: Faults) -> int:
     return units or 0
 
 
+def whole_number(text: str) -> int | None:
+    """Read a whole number in plain figures; None: it is none, or too long for any count."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) <= 9 else None
+
+
 def _units_in_cases(typed: TypedBox, faults: Faults) -> int:
-    cases, each = _whole(typed.cases), _whole(typed.units_per_case)
+    cases, each = whole_number(typed.cases), whole_number(typed.units_per_case)
     if cases is None or not 1 <= cases <= MOST_UNITS:
         faults["cases"] = "fault-units"
     if each is None or not 1 <= each <= MOST_UNITS:
@@ -140,13 +152,9 @@ def _units_in_cases(typed: TypedBox, faults: Faults) -> int:
     units = (cases or 0) * (each or 0)
     if units > MOST_UNITS:
         faults["cases"] = "fault-units-many"
-    elif typed.units and _whole(typed.units) != units:
+    elif typed.units and whole_number(typed.units) != units:
         faults["units"] = "fault-units-twice"
     return units
-
-
-def _whole(text: str) -> int | None:
-    return int(text) if text.isascii() and text.isdecimal() and len(text) <= 9 else None
 
 
 def _kind(typed: TypedBox, faults: Faults) -> LabelKind:

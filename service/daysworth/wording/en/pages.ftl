@@ -333,3 +333,59 @@ notice-page-title = This week’s notice
 notice-page-kept = The notice of { $week }, as it was first posted.
 notice-page-preview = The notice of { $week }, as it would be posted now. It has not been posted yet.
 notice-page-how = It goes out by mail when the weekly command on the machine runs; whoever runs the machine sets that up.
+
+## One lot, to be put right
+
+lot-title = { $name }: put right
+lot-where = { $units ->
+    [1] 1 unit
+   *[other] { $units } units
+} in { $place }.
+lot-label-use_by = Use by { $day }.
+lot-label-best_by = Best by { $day }.
+lot-label-sell_by = Sell by { $day }.
+lot-label-packed_on = Packed on { $day }.
+lot-no-date = No date: not counted until somebody dates it.
+lot-last-good-day = Its last good day is { $day }.
+lot-damaged = Damaged: to be thrown out unopened.
+lot-quarantined = Set aside: not counted until somebody decides.
+lot-name = Say what it is
+lot-what = What is it?
+lot-what-hint = A few letters of its name in the list, or the number under its barcode.
+lot-save-name = That is what it is
+lot-date = Read its date
+lot-save-date = That is its date
+lot-release = It was set aside: let it count again
+lot-save-release = Let it count again
+lot-throw-out = Throw it out
+lot-why = Why?
+lot-save-throw-out = These are thrown out
+lot-entries = What happened to it
+lot-done-name = It has a name now.
+lot-done-date = Its date is put right.
+lot-done-throw-out = They are thrown out.
+lot-done-release = It counts again.
+why-named = said what it is
+why-dated = read its date again
+fault-no-such-food = Nothing in the list is called so. A coordinator’s token can add a food over the API.
+fault-why = Say why, in plain words on one line.
+fault-changed-since = Somebody changed it since you opened this page. Look at it as it is now, then try again.
+column-day = Day
+column-what = What
+column-by = By
+column-why = Why
+entry-received = received
+entry-counted = counted
+entry-moved = moved
+entry-opened = opened
+entry-redated = date put right
+entry-repacked = repacked
+entry-shared = shared
+entry-unshared = kept back
+entry-given = given to the store
+entry-returned = returned
+entry-eaten = eaten
+entry-quarantined = set aside
+entry-released = let count again
+entry-discarded = thrown out
+entry-corrected = corrected

@@ -1,0 +1,70 @@
+"""Gather what the page of one lot shows: what it is, where it stands, and what happened to it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from daysworth.db.foods import KeptFood, every_food, read_food
+from daysworth.db.ledger.held import Held
+from daysworth.db.places import read_place
+from daysworth.db.stock import KeptEntry, list_entries, read_lot
+from daysworth.db.stores import KeptStore
+from daysworth.db.transactions import Reading, day_there
+from daysworth.domain.identifiers import FoodId, LotId, PlaceId
+from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.lots import Lot
+
+MOST_ENTRIES = 100
+MOST_NAMES = 600
+
+
+@dataclass(frozen=True, slots=True)
+class LotShown:
+    """One lot: as held, its food (None: it waits for a name), its place, its last good day.
+
+    `entries` are what happened to it, each with its day in the store's own zone.
+    """
+
+    lot: Held
+    food: KeptFood | None
+    place_name: str
+    last_good_day: date | None
+    entries: Sequence[tuple[date, KeptEntry]]
+    food_names: Sequence[str]
+
+    @property
+    def name(self) -> str:
+        """Give what it is called: its food, or the words of whoever logged it."""
+        return self.lot.words or "" if self.food is None else self.food.food.name
+
+
+def load_lot(reading: Reading, lot: LotId, *, store: KeptStore) -> LotShown:
+    """Gather what a lot's page shows, in one read. Raises NotThere."""
+    held = read_lot(reading, lot)
+    food = None if held.food is None else read_food(reading, FoodId(held.food))
+    day = None
+    if food is not None:
+        day = _as_lot(held, food).last_good_day(food.food, grace_days=store.settings.grace_days)
+    entries = list_entries(reading, lot=lot, after=(-1, -1), limit=MOST_ENTRIES)
+    names = [] if food is not None else [kept.food.name for kept in every_food(reading)]
+    return LotShown(
+        held,
+        food,
+        read_place(reading, PlaceId(held.place)).name,
+        day,
+        [(day_there(store.settings, at=datetime.fromisoformat(e.at)), e) for e in entries.items],
+        names[:MOST_NAMES],
+    )
+
+
+def _as_lot(held: Held, food: KeptFood) -> Lot:
+    return Lot(
+        id=LotId(held.id),
+        food=food.food.id,
+        place=PlaceId(held.place),
+        units=held.units,
+        label_kind=LabelKind(held.label_kind),
+        printed=held.printed,
+        opened_on=held.opened_on,
+        repacked_on=held.repacked_on,
+    )
