@@ -1,9 +1,11 @@
 """Give a page its store, its words, and its way to the database."""
 
+import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
+from http import HTTPStatus
 from typing import TypeVar
 
 from fastapi import Request
@@ -11,8 +13,11 @@ from starlette.responses import Response
 
 from daysworth.api.service import Service, run, service_of
 from daysworth.db import transactions
+from daysworth.db.ledger.held import Held
+from daysworth.db.replays import Replayed, Reply, once
+from daysworth.db.replays import Request as Asked
 from daysworth.db.stores import KeptStore, read_store
-from daysworth.db.transactions import Reading
+from daysworth.db.transactions import Reading, Writing
 from daysworth.domain.entries import Credential, Role
 from daysworth.pages.doors import (
     SESSION_COOKIE,
@@ -42,6 +47,31 @@ class Desk:
         asked = partial(transactions.read, self.service.engine, work, store=self.store.id)
         return await run(self.service.readers, asked)
 
+    async def write_once(self, work: Callable[[Writing], Held], *, key: str, said: str) -> str:
+        """Run a write of a form once for its key, and give the id of the lot that it was about.
+
+        `said` is all that the form said, so that a key is not used for two things. Raises KeyUsed,
+        and what `work` raises.
+        """
+        asked = Asked(f"form {key or new_key()}", f"{self.reader.id} {said}")
+
+        def write(writing: Writing) -> Reply:
+            def reply() -> Reply:
+                return Reply(status=HTTPStatus.OK, body=work(writing).id, headers={})
+
+            return once(writing, asked, work=reply)
+
+        def in_a_thread() -> Reply:
+            try:
+                return transactions.write(
+                    self.service.engine, write, store=self.store.id, by=self.reader, at=self.at
+                )
+            except Replayed as before:
+                return before.reply
+
+        given = await run(self.service.writers, in_a_thread)
+        return given.body
+
     def show(
         self,
         template: str,
@@ -69,6 +99,11 @@ class Desk:
             **around,
             **values,
         )
+
+
+def new_key() -> str:
+    """Make the key of a form: sent twice, it does its one thing once."""
+    return secrets.token_urlsafe(12)
 
 
 async def desk_for(request: Request) -> Desk:

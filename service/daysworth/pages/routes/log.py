@@ -5,8 +5,6 @@ be handed over. A box that leaves nothing open is saved at once; otherwise the s
 with what to look at. Sent twice, a form saves its box once.
 """
 
-import json
-import secrets
 from dataclasses import replace
 from functools import partial
 from http import HTTPStatus
@@ -17,10 +15,9 @@ from fastapi import Request, Response
 
 from daysworth.api.service import run
 from daysworth.db import transactions
+from daysworth.db.ledger.held import Held
 from daysworth.db.ledger.intake import receive
 from daysworth.db.ledger.just_logged import take_back
-from daysworth.db.replays import Replayed, Reply, once
-from daysworth.db.replays import Request as Asked
 from daysworth.db.transactions import Writing, day_there
 from daysworth.domain.cautions import Topic, cautions_on
 from daysworth.domain.errors import DateRefused, KeyUsed, StoreRefused
@@ -29,7 +26,7 @@ from daysworth.domain.intake import IntakeLine
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.typed_dates import read_typed_date
 from daysworth.pages.box_review import SAME, Review, Where, review, scanned
-from daysworth.pages.desk import Desk, desk_for
+from daysworth.pages.desk import Desk, desk_for, new_key
 from daysworth.pages.doors import Door, behind, form_of, pages_router
 from daysworth.pages.frame import go_to
 from daysworth.pages.log_page import ShownBox, load_log
@@ -49,7 +46,7 @@ async def logging_page(request: Request, secret: str) -> Response:
     return await _page(
         desk,
         secret,
-        typed=TypedBox(key=_new_key(), order=asked.get("order", "")[:3]),
+        typed=TypedBox(key=new_key(), order=asked.get("order", "")[:3]),
         after=asked.get("after", ""),
         again=asked.get("again", ""),
         back=asked.get("back", ""),
@@ -84,8 +81,9 @@ async def log_box(request: Request, secret: str) -> Response:
     found = await desk.read(look)
     if found.is_open or found.line is None:
         return await _page(desk, secret, typed=typed, found=found)
+    save = partial(_save, line=found.line)
     try:
-        lot = await _saved(desk, found.line, key=typed.key)
+        lot = await desk.write_once(save, key=typed.key, said=repr(found.line))
     except KeyUsed:
         return await _page(desk, secret, typed=typed, faults={"form": "fault-sent-before"})
     order = typed.order or _order_confirmed(desk, typed, box=box)
@@ -139,7 +137,7 @@ async def _page(
         status=HTTPStatus.UNPROCESSABLE_ENTITY if faults else HTTPStatus.OK,
         headers=_KEPT_BY_BACK,
         action=f"/log/{secret}",
-        typed=replace(typed, key=_new_key()),
+        typed=replace(typed, key=new_key()),
         shown=shown,
         faults={
             field: _said(desk, faults[field]) for field in ("form", *_FIELDS) if field in faults
@@ -163,38 +161,15 @@ def _with_what_stays(typed: TypedBox, before: ShownBox | None) -> TypedBox:
     return replace(typed, kind=kind, giver=before.giver or "")
 
 
-async def _saved(desk: Desk, line: IntakeLine, *, key: str) -> str:
-    """Save a box once for its key, and give its lot. Raises KeyUsed, and what the ledger does."""
-    fingerprint = f"{desk.reader.id} {line!r}"
-
-    def save(writing: Writing) -> Reply:
-        def work() -> Reply:
-            (received,) = receive(writing, [line])
-            body = json.dumps({"lot": received.lot.id})
-            return Reply(status=HTTPStatus.CREATED, body=body, headers={})
-
-        return once(writing, Asked(f"form {key or _new_key()}", fingerprint), work=work)
-
-    def in_a_thread() -> Reply:
-        try:
-            return transactions.write(
-                desk.service.engine, save, store=desk.store.id, by=desk.reader, at=desk.at
-            )
-        except Replayed as before:
-            return before.reply
-
-    reply = await run(desk.service.writers, in_a_thread)
-    return str(json.loads(reply.body)["lot"])
+def _save(writing: Writing, line: IntakeLine) -> Held:
+    (received,) = receive(writing, [line])
+    return received.lot
 
 
 def _place(desk: Desk) -> PlaceId:
     place = desk.reader.place
     assert place is not None, "a link logs to a place"
     return place
-
-
-def _new_key() -> str:
-    return secrets.token_urlsafe(12)
 
 
 def _order_confirmed(desk: Desk, typed: TypedBox, *, box: ReadBox) -> str:

@@ -1,7 +1,5 @@
 """Put one lot right: its name, its date, units to throw out, what becomes of one set aside."""
 
-import json
-import secrets
 from collections.abc import Callable
 from functools import partial
 from http import HTTPStatus
@@ -9,14 +7,10 @@ from typing import Final
 
 from fastapi import Request, Response
 
-from daysworth.api.service import run
-from daysworth.db import transactions
 from daysworth.db.ledger.custody import Correction, correct, release
 from daysworth.db.ledger.handling import redate
 from daysworth.db.ledger.held import Held
 from daysworth.db.ledger.taking import discard
-from daysworth.db.replays import Replayed, Reply, once
-from daysworth.db.replays import Request as Asked
 from daysworth.db.transactions import Reading, Writing, day_there
 from daysworth.domain.barcodes import PackFacts
 from daysworth.domain.cautions import Topic, cautions_on
@@ -25,7 +19,7 @@ from daysworth.domain.identifiers import LotId, is_plain
 from daysworth.domain.intake import MOST_UNITS
 from daysworth.domain.label_dates import LabelKind
 from daysworth.pages.box_review import Choice, choose_food
-from daysworth.pages.desk import Desk, desk_for
+from daysworth.pages.desk import Desk, desk_for, new_key
 from daysworth.pages.doors import Door, behind, form_of, pages_router, store_address
 from daysworth.pages.frame import go_to
 from daysworth.pages.lot_page import load_lot
@@ -133,29 +127,9 @@ async def release_lot(request: Request, lot: str) -> Response:
 
 async def _done(desk: Desk, lot: str, *, work: Deed, deed: str, said: str) -> Response:
     """Do a deed once for the form's key, and show the lot; or show what stood against it."""
-    key = str(form_of(desk.request).get("key", ""))[:60] or secrets.token_urlsafe(12)
-    asked = Asked(f"form {key}", f"{desk.reader.id} {lot} {deed} {said}")
-
-    def write(writing: Writing) -> Reply:
-        def reply() -> Reply:
-            return Reply(
-                status=HTTPStatus.OK, body=json.dumps({"lot": work(writing).id}), headers={}
-            )
-
-        return once(writing, asked, work=reply)
-
-    written = partial(
-        transactions.write,
-        desk.service.engine,
-        write,
-        store=desk.store.id,
-        by=desk.reader,
-        at=desk.at,
-    )
+    key = str(form_of(desk.request).get("key", ""))[:60]
     try:
-        await run(desk.service.writers, written)
-    except Replayed:
-        pass
+        await desk.write_once(work, key=key, said=f"{lot} {deed} {said}")
     except KeyUsed:
         return await _page(desk, lot, problem=desk.words.say("fault-sent-before"), status=409)
     except NotAsItWas:
@@ -192,7 +166,7 @@ async def _page(
         readings=readings or [],
         problem=problem,
         done=done,
-        key=secrets.token_urlsafe(12),
+        key=new_key(),
         kinds=[str(kind) for kind in LabelKind],
         cautions=cautions_on({Topic.FOOD}),
     )

@@ -1,0 +1,222 @@
+"""Claims about letting people in on the command line: coordinators, and links for logging."""
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+import pytest
+from sqlalchemy import Engine
+
+from daysworth.db.coordinators import Found, SignIn, find_coordinator, fits, list_coordinators
+from daysworth.db.engine import open_engine
+from daysworth.db.links import follow_link, list_links
+from daysworth.domain.errors import AccessRefused
+from tests.databases import SQLITE, migrated_url
+from tests.grounds import SHELF, STORE_ID, begin_ground, look, small_store
+
+PASSWORD: Final = "twelve small tins"
+TYPED: Final = f"{PASSWORD}\n"
+FROM_INPUT: Final = ("--password-file", "-")
+
+IN_ONE_PROCESS: Final = """
+import contextlib, io, json, sys
+from daysworth.cli.root import main
+answers = []
+for arguments, given in json.load(sys.stdin):
+    out, complaints, code = io.StringIO(), io.StringIO(), 0
+    sys.argv, sys.stdin = ["daysworth", *arguments], io.StringIO(given)
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(complaints):
+        try:
+            main()
+        except SystemExit as end:
+            code = end.code or 0
+    answers.append([code, out.getvalue(), complaints.getvalue()])
+print(json.dumps(answers))
+"""
+"""The command, run several times in one process: what takes its time is to begin one."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """What one command answered."""
+
+    code: int
+    out: str
+    complaints: str
+
+
+@pytest.fixture
+def engine() -> Iterator[Engine]:
+    """Keep the small store in an SQLite file that the command opens too."""
+    opened = open_engine(migrated_url(SQLITE))
+    begin_ground(opened, small_store())
+    yield opened
+    opened.dispose()
+
+
+def here(engine: Engine, store: str = STORE_ID) -> tuple[str, ...]:
+    return ("--store", store, "--database", f"sqlite:///{engine.url.database}")
+
+
+def commands(*asked: tuple[str, ...], given: str = "") -> list[Said]:
+    """Run commands, each with the same standard input."""
+    ran = subprocess.run(
+        [sys.executable, "-c", IN_ONE_PROCESS],
+        input=json.dumps([[arguments, given] for arguments in asked]),
+        capture_output=True,
+        check=True,
+        text=True,
+    )
+    assert ran.stderr == ""
+    return [Said(*answer) for answer in json.loads(ran.stdout)]
+
+
+def now() -> datetime:
+    return datetime.now(UTC)
+
+
+def found(engine: Engine, name: str = "Ada Rowe") -> Found:
+    asked = SignIn(store=STORE_ID, name=name, password="", address="")
+    return look(engine, lambda one: find_coordinator(one.connection, asked, at=now()))
+
+
+def test_a_coordinator_is_let_in_once_and_listed(engine: Engine, tmp_path: Path) -> None:
+    file = tmp_path / "password"
+    # The first line alone, whatever ends it, and the spaces within and around it.
+    file.write_bytes(b" twelve small tins \r\nanother line\n")
+    first, again, listed = commands(
+        ("coordinator", "create", "Ada Rowe", *here(engine), "--password-file", str(file)),
+        ("coordinator", "create", "ADA ROWE", *here(engine), "--password-file", str(file)),
+        ("coordinator", "list", *here(engine)),
+    )
+    assert (first.code, first.complaints) == (0, "")
+    assert first.out == "Ada Rowe can sign in to 'fernhollow', at /stores/fernhollow/sign-in.\n"
+    assert (again.code, again.out) == (1, "")
+    assert again.complaints == "Refused; nothing was changed:\n  name: signs in here already\n"
+    assert listed.out.split()[1:] == ["since", f"{now():%Y-%m-%d}", "Ada", "Rowe"]
+    assert fits(found(engine), " twelve small tins ")
+
+
+def test_whoever_is_barred_is_let_in_again_by_another_password(engine: Engine) -> None:
+    _, barred, listed = commands(
+        ("coordinator", "create", "Ada Rowe", *here(engine), *FROM_INPUT),
+        ("coordinator", "bar", "ada rowe", *here(engine)),
+        ("coordinator", "list", *here(engine)),
+        given=TYPED,
+    )
+    assert (barred.code, barred.out) == (0, "ada rowe signs in no more.\n")
+    assert listed.out.split()[1:] == ["barred", "Ada", "Rowe"]
+    assert found(engine).who is None
+    changed, after = commands(
+        ("coordinator", "password", "Ada Rowe", *here(engine), *FROM_INPUT),
+        ("coordinator", "list", *here(engine)),
+        given="thirteen small tins\nnever read\n",
+    )
+    assert (changed.code, changed.out) == (0, "Ada Rowe has another password now.\n")
+    assert after.out.split()[1] == "since"
+    assert (fits(found(engine), PASSWORD), fits(found(engine), "thirteen small tins")) == (
+        False,
+        True,
+    )
+
+
+def test_a_password_too_short_lets_nobody_in(engine: Engine) -> None:
+    create = ("coordinator", "create", "Ada Rowe", *here(engine), *FROM_INPUT)
+    # The first line is the password, and it is empty.
+    (said,) = commands(create, given="\n" + TYPED)
+    assert (said.code, said.out) == (1, "")
+    assert said.complaints == (
+        "Refused; nothing was changed:\n  password: has 12 to 200 characters\n"
+    )
+    assert look(engine, list_coordinators) == []
+
+
+def test_a_password_file_that_cannot_be_read_is_said_so(engine: Engine, tmp_path: Path) -> None:
+    (tmp_path / "latin").write_bytes(b"twelve small t\xffns\n")
+    create = ("coordinator", "create", "Ada Rowe", *here(engine), "--password-file")
+    missing, folder, latin = commands(
+        (*create, str(tmp_path / "none")),
+        (*create, str(tmp_path)),
+        (*create, str(tmp_path / "latin")),
+    )
+    assert "No such file or directory" in missing.complaints
+    assert "Is a directory" in folder.complaints
+    assert "it is not text in UTF-8" in latin.complaints
+    assert {one.code for one in (missing, folder, latin)} == {2}
+    assert look(engine, list_coordinators) == []
+
+
+def test_a_store_or_a_name_that_is_not_there_is_said_so(engine: Engine) -> None:
+    nowhere = here(engine, "nowhere")
+    answers = commands(
+        ("coordinator", "create", "Ada Rowe", *nowhere, *FROM_INPUT),
+        ("coordinator", "password", "Bo Rowe", *here(engine), *FROM_INPUT),
+        ("coordinator", "bar", "Bo Rowe", *here(engine)),
+        ("link", "create", "--place", "shelf", "--expires", "2090-01-01", *nowhere),
+        ("link", "withdraw", "V-none", *here(engine)),
+        given=TYPED,
+    )
+    assert [one.complaints for one in answers] == [
+        "Refused: there is no store 'nowhere' here.\n",
+        "Refused: nobody signs in to this store as 'Bo Rowe'.\n",
+        "Refused: nobody signs in to this store as 'Bo Rowe'.\n",
+        "Refused: there is no store 'nowhere' here.\n",
+        "Refused: there is no link 'V-none' in this store.\n",
+    ]
+    assert {(one.code, one.out) for one in answers} == {(1, "")}
+
+
+def test_a_link_is_printed_once_listed_without_its_secret_and_withdrawn(engine: Engine) -> None:
+    last = f"{now() + timedelta(days=30):%Y-%m-%d}"
+    create = ("link", "create", "--place", "shelf", "--expires", last, *here(engine))
+    made, listed = commands(
+        (*create, "--label", "Tuesday table", "--site", "https://door.test/"),
+        ("link", "list", *here(engine)),
+    )
+    assert made.out.startswith("https://door.test/log/dw_")
+    secret = made.out.strip().rpartition("/")[2]
+    opened = follow_link(engine, secret, at=now())
+    assert (opened.place, opened.label) == (SHELF, "Tuesday table")
+    assert secret not in listed.out
+    words = listed.out.split()
+    assert (words[:2], words[-2:]) == ([opened.id, "shelf"], ["Tuesday", "table"])
+
+    withdraw = ("link", "withdraw", opened.id, *here(engine))
+    once, twice, after = commands(withdraw, withdraw, ("link", "list", *here(engine)))
+    assert (once.code, once.out) == (0, f"{opened.id} is withdrawn.\n")
+    assert once == twice
+    assert "withdrawn" in after.out
+    with pytest.raises(AccessRefused, match="withdrawn"):
+        follow_link(engine, secret, at=now())
+
+
+def test_a_link_opens_to_the_end_of_its_last_day_and_is_signed_by_the_command_line(
+    engine: Engine,
+) -> None:
+    last = f"{now() + timedelta(days=30):%Y-%m-%d}"
+    (made,) = commands(("link", "create", "--place", "shelf", "--expires", last, *here(engine)))
+    assert made.out.startswith("http://127.0.0.1:8017/log/dw_")
+    (kept,) = look(engine, list_links)
+    assert (kept.made_by, kept.label) == ("command line", "volunteers")
+    # The store's zone is UTC.
+    after = datetime.fromisoformat(f"{last}T00:00:00+00:00") + timedelta(days=1)
+    assert datetime.fromisoformat(kept.expires_at) == after
+
+
+def test_a_link_to_nowhere_or_over_already_is_refused(engine: Engine) -> None:
+    create = ("link", "create", *here(engine), "--place")
+    nowhere, over, soon = commands(
+        (*create, "attic", "--expires", "2090-01-01"),
+        (*create, "shelf", "--expires", "2020-01-01"),
+        (*create, "shelf", "--expires", "soon"),
+    )
+    assert "place: there is no place 'attic'" in nowhere.complaints
+    assert "expires: must be in the future" in over.complaints
+    assert "is not a date written YYYY-MM-DD" in soon.complaints
+    assert [one.code for one in (nowhere, over, soon)] == [1, 1, 2]
+    assert look(engine, list_links) == []
