@@ -7,9 +7,10 @@ import pytest
 
 from daysworth.domain.foods import Food, FoodGroup
 from daysworth.domain.identifiers import FoodId, HouseholdId, PlaceId
-from daysworth.domain.intake import KEEPS_MONTHS, IntakeLine, Warned, warnings_for
+from daysworth.domain.intake import FAR_YEARS, KEEPS_MONTHS, IntakeLine, Warned, warnings_for
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.lots import Condition
+from daysworth.domain.restrictions import DeclaredFacts
 
 TODAY = date(2026, 11, 25)
 IN_SIX_MONTHS = date(2027, 5, 25)
@@ -156,3 +157,70 @@ def test_a_line_is_shared_sound_and_unlabelled_unless_it_says_otherwise() -> Non
     assert (BOX.owner, BOX.is_shared) == (None, True)
     assert (BOX.condition, BOX.label_kind) == (Condition.SOUND, LabelKind.UNLABELLED)
     assert (BOX.printed, BOX.reading, BOX.pack_code, BOX.giver) == (None,) * 4
+
+
+def test_food_that_keeps_thirty_years_to_the_day_brings_no_warning_and_a_day_longer_does() -> None:
+    in_thirty_years = date(2056, 11, 25)
+    assert FAR_YEARS == 30
+    assert said(last_good_day=in_thirty_years) == {}
+    warned = said(last_good_day=in_thirty_years + timedelta(days=1))
+    assert set(warned) == {Warned.FAR_AHEAD}
+    assert "2056-11-26" in warned[Warned.FAR_AHEAD]
+    assert "more than 30 years" in warned[Warned.FAR_AHEAD]
+
+
+def test_thirty_years_from_a_leap_day_end_with_february() -> None:
+    leap_day = date(2028, 2, 29)
+    assert said(last_good_day=date(2058, 2, 28), today=leap_day) == {}
+    assert set(said(last_good_day=date(2058, 3, 1), today=leap_day)) == {Warned.FAR_AHEAD}
+
+
+def test_what_is_home_canned_is_warned_of_whether_or_not_the_catalogue_has_it() -> None:
+    warned = said(replace(BOX, is_home_canned=True))
+    assert set(warned) == {Warned.HOME_CANNED}
+    assert "not for the pool" in warned[Warned.HOME_CANNED]
+    in_words = replace(IN_WORDS, is_home_canned=True)
+    assert list(said(in_words, food=None)) == [Warned.HOME_CANNED, Warned.NOT_IN_LIST]
+
+
+@pytest.mark.parametrize(
+    ("condition", "is_home_canned", "standing"),
+    [
+        (Condition.SOUND, False, Condition.SOUND),
+        (Condition.SOUND, True, Condition.QUARANTINED),
+        (Condition.DAMAGED, False, Condition.DAMAGED),
+        (Condition.DAMAGED, True, Condition.DAMAGED),
+        (Condition.QUARANTINED, True, Condition.QUARANTINED),
+    ],
+)
+def test_what_is_home_canned_is_set_aside_and_what_is_damaged_stays_damaged(
+    condition: Condition, *, is_home_canned: bool, standing: Condition
+) -> None:
+    assert replace(BOX, condition=condition, is_home_canned=is_home_canned).standing is standing
+
+
+def test_a_label_that_cannot_be_read_is_warned_of_whether_or_not_the_catalogue_has_it() -> None:
+    warned = said(replace(BOX, is_label_unreadable=True))
+    assert set(warned) == {Warned.LABEL_UNREADABLE}
+    assert "cannot be read" in warned[Warned.LABEL_UNREADABLE]
+    in_words = replace(IN_WORDS, is_label_unreadable=True)
+    assert list(said(in_words, food=None)) == [Warned.LABEL_UNREADABLE, Warned.NOT_IN_LIST]
+
+
+def test_a_label_that_cannot_be_read_leaves_the_box_as_sound_as_it_is() -> None:
+    assert replace(BOX, is_label_unreadable=True).standing is Condition.SOUND
+
+
+def test_a_label_that_cannot_be_read_declares_nothing() -> None:
+    with pytest.raises(ValueError, match="declares nothing"):
+        replace(BOX, is_label_unreadable=True, reading=DeclaredFacts())
+
+
+def test_all_that_is_wrong_with_a_box_is_said_the_gravest_first() -> None:
+    box = replace(BOX, condition=Condition.DAMAGED, is_home_canned=True, is_label_unreadable=True)
+    assert list(said(box, last_good_day=TODAY)) == [
+        Warned.DAMAGED,
+        Warned.HOME_CANNED,
+        Warned.LABEL_UNREADABLE,
+        Warned.KEEPS_TOO_SHORT,
+    ]

@@ -13,7 +13,7 @@ from typing import Final
 from sqlalchemy import bindparam, insert, select
 
 from daysworth.db.tables import REPLAY
-from daysworth.db.transactions import Writing
+from daysworth.db.transactions import Reading, Writing
 from daysworth.domain.errors import KeyUsed, NotThere
 from daysworth.domain.identifiers import HouseholdId
 
@@ -47,6 +47,12 @@ class Replayed(Exception):
     def __init__(self, reply: Reply) -> None:
         super().__init__("answered before")
         self.reply = reply
+
+
+def is_used(reading: Reading, key: str) -> bool:
+    """Tell whether something was done under a key already."""
+    asked = {"of_store": reading.store, "of_key": key}
+    return reading.connection.execute(_FIND, asked).first() is not None
 
 
 def once(writing: Writing, request: Request, *, work: Callable[[], Reply]) -> Reply:

@@ -78,6 +78,7 @@ class Warned(StrEnum):
     HOME_CANNED = "home_canned"
     LABEL_UNREADABLE = "label_unreadable"
     FAR_AHEAD = "far_ahead"
+    PACKED_AHEAD = "packed_ahead"
     NOT_IN_LIST = "not_in_list"
 
 
@@ -97,6 +98,8 @@ def warnings_for(
             Warned.LABEL_UNREADABLE,
             "its label cannot be read: nobody who must avoid something may have it",
         )
+    if _is_packed_ahead(line, today):
+        yield Warned.PACKED_AHEAD, "it says that it was packed on a day that is still to come"
     if food is None:
         yield (
             Warned.NOT_IN_LIST,
@@ -117,3 +120,10 @@ def warnings_for(
             Warned.FAR_AHEAD,
             f"it would keep until {last_good_day}, more than {FAR_YEARS} years: is the year right?",
         )
+
+
+def _is_packed_ahead(line: IntakeLine, today: date) -> bool:
+    """Tell whether a packing date is after today, as far as it was printed: month, or year."""
+    if line.label_kind is not LabelKind.PACKED_ON or line.printed is None:
+        return False
+    return line.printed > today.isoformat()[: len(line.printed)]

@@ -19,12 +19,20 @@ from daysworth.domain.identifiers import FoodId, PlaceId
 from daysworth.domain.intake import IntakeLine, Warned
 from daysworth.domain.lots import Condition
 from daysworth.domain.settings import StoreSettings
-from daysworth.pages.typed_box import MOST_CHARACTERS, NOT_IN_LIST, Faults, ReadBox, TypedBox
+from daysworth.pages.typed_box import (
+    MOST_CHARACTERS,
+    NOT_IN_LIST,
+    SEPARATOR,
+    Faults,
+    ReadBox,
+    TypedBox,
+    digits_of,
+    is_scanned,
+)
 
 MOST_CHOICES: Final = 12
 LEAST_DIGITS: Final = 4
 _GTIN_LENGTHS: Final = frozenset({8, 12, 13, 14})
-_SEPARATOR: Final = "\x1d"
 
 PAUSING: Final = frozenset(
     {
@@ -34,6 +42,7 @@ PAUSING: Final = frozenset(
         Warned.HOME_CANNED,
         Warned.LABEL_UNREADABLE,
         Warned.FAR_AHEAD,
+        Warned.PACKED_AHEAD,
     }
 )
 """What is shown before a box is saved; the rest is said beside it afterwards."""
@@ -59,7 +68,8 @@ class Review:
     """What is to be looked at: foods to choose from, readings of a date, warnings, a like box.
 
     `line` is the box to be saved, None as long as something is open. `seen` has the marks of all
-    that was shown, now or before. `same` is the like box that was logged a moment ago.
+    that is to be looked at, shown now or before. `same` is the like box that was logged a moment
+    ago. `scanned_date` is the date in the barcode, where another was typed.
     """
 
     choice: Choice
@@ -67,6 +77,7 @@ class Review:
     warnings: Sequence[Warned] = ()
     last_good_day: date | None = None
     same: Logged | None = None
+    scanned_date: str | None = None
     seen: str = ""
     line: IntakeLine | None = None
 
@@ -78,6 +89,7 @@ class Review:
             or bool(self.readings)
             or bool(self.warnings)
             or self.same is not None
+            or self.scanned_date is not None
         )
 
     @property
@@ -100,10 +112,9 @@ def scanned(typed: TypedBox, faults: Faults, *, read_in_year: int) -> tuple[Type
     """Read a whole barcode typed or scanned as the food; a date in it fills an empty date."""
     nothing = PackFacts(gtin=None)
     text = typed.what
-    digits = _digits(text)
+    digits = digits_of(text)
     is_number = len(digits) in _GTIN_LENGTHS
-    is_element_string = text.startswith(("(", "]")) or _SEPARATOR in text or len(digits) > 14
-    if not (is_number or is_element_string):
+    if not (is_number or is_scanned(text)):
         return typed, nothing
     try:
         if is_number:
@@ -133,16 +144,32 @@ def review(
     today = day_there(where.settings, at=where.at)
     seen = look_over(line, food=food, settings=where.settings, today=today)
     marks = {kind: _mark(line, kind) for kind, _ in seen.warnings if kind in PAUSING}
-    same = None if SAME in typed.seen_marks else _same(reading, line, where=where)
-    found = Review(choice=choice, last_good_day=seen.last_good_day, same=same, line=line)
+    found = Review(
+        choice=choice,
+        last_good_day=seen.last_good_day,
+        same=_same(reading, line, where=where),
+        scanned_date=pack.printed if pack.printed not in (None, line.printed) else None,
+        line=line,
+    )
     return _reviewed(typed, marks, found=found)
 
 
 def _reviewed(typed: TypedBox, marks: Mapping[Warned, str], *, found: Review) -> Review:
-    """Leave out the warnings that were shown before, and remember those that are shown now."""
-    every = typed.seen_marks.union(marks.values(), [SAME] if found.same is not None else [])
-    unseen = [kind for kind, mark in marks.items() if mark not in typed.seen_marks]
-    return replace(found, warnings=unseen, seen=" ".join(sorted(every)))
+    """Leave out what was shown before, and mark all that is to be looked at."""
+    before = typed.seen_marks
+    scanned_mark = f"scanned.{found.scanned_date}.{typed.date}".replace(" ", "_")
+    every = set(marks.values())
+    if found.same is not None or SAME in before:
+        every.add(SAME)
+    if found.scanned_date is not None:
+        every.add(scanned_mark)
+    return replace(
+        found,
+        warnings=[kind for kind, mark in marks.items() if mark not in before],
+        same=None if SAME in before else found.same,
+        scanned_date=None if scanned_mark in before else found.scanned_date,
+        seen=" ".join(sorted(every)),
+    )
 
 
 def _plain_to_see(typed: TypedBox) -> Iterator[Warned]:
@@ -182,10 +209,11 @@ def choose_food(reading: Reading, what: str, *, chosen: str, pack: PackFacts) ->
     if pack.gtin is not None:
         found = find_foods(reading, words="", gtin=pack.gtin, after="", limit=MOST_CHOICES)
         return _one_or_open(found.items, has_more=found.next_after is not None)
-    digits = _digits(what)
+    digits = digits_of(what)
     if len(digits) >= LEAST_DIGITS:
-        foods = foods_by_digits(reading, digits, limit=MOST_CHOICES)
-        return Choice(is_open=True, foods=foods)
+        foods = foods_by_digits(reading, digits, limit=MOST_CHOICES + 1)
+        has_more = len(foods) > MOST_CHOICES
+        return Choice(is_open=True, foods=foods[:MOST_CHOICES], has_more=has_more)
     return _by_words(reading, what)
 
 
@@ -235,7 +263,7 @@ def _line(
 
 
 def _words(what: str) -> str:
-    return what.replace(_SEPARATOR, " ")[:MOST_CHARACTERS]
+    return what.replace(SEPARATOR, " ")[:MOST_CHARACTERS]
 
 
 def _mark(line: IntakeLine, kind: Warned) -> str:
@@ -244,8 +272,3 @@ def _mark(line: IntakeLine, kind: Warned) -> str:
         return str(kind)
     said = json.dumps([line.food, line.words, line.label_kind, line.printed])
     return f"{kind}.{hashlib.sha256(said.encode()).hexdigest()[:12]}"
-
-
-def _digits(text: str) -> str:
-    digits = text.replace(" ", "").replace("-", "")
-    return digits if digits.isascii() and digits.isdecimal() else ""

@@ -1,12 +1,14 @@
 """Give a page its store, its words, and its way to the database."""
 
+import re
 import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
+from hashlib import sha256
 from http import HTTPStatus
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from fastapi import Request
 from starlette.responses import Response
@@ -29,6 +31,8 @@ from daysworth.pages.frame import page
 from daysworth.wording.catalogue import Catalogue, catalogue
 
 Result = TypeVar("Result")
+
+_KEY: Final = re.compile("[A-Za-z0-9_-]{1,60}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,8 @@ class Desk:
         `said` is all that the form said, so that a key is not used for two things. Raises KeyUsed,
         and what `work` raises.
         """
-        asked = Asked(f"form {key or new_key()}", f"{self.reader.id} {said}")
+        fingerprint = sha256(f"{self.reader.id} {said}".encode()).hexdigest()
+        asked = Asked(form_key(key), fingerprint)
 
         def write(writing: Writing) -> Reply:
             def reply() -> Reply:
@@ -104,6 +109,14 @@ class Desk:
 def new_key() -> str:
     """Make the key of a form: sent twice, it does its one thing once."""
     return secrets.token_urlsafe(12)
+
+
+def form_key(key: str) -> str:
+    """Give the idempotency key of a form's key; one that no form of ours has is another each time.
+
+    Its name keeps it from the keys that are sent over the API.
+    """
+    return f"form {key if _KEY.fullmatch(key) else new_key()}"
 
 
 async def desk_for(request: Request) -> Desk:

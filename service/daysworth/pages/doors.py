@@ -142,6 +142,8 @@ async def _form(request: Request, door: Door) -> FormData:
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
         raise FormRefused("this form came from another site: nothing was changed")
     form = await request.form(max_files=0, max_fields=MOST_FIELDS)
+    if len(form.multi_items()) > len(form):
+        raise FormRefused("a field came twice, as no form of ours sends it: nothing was changed")
     if door is Door.LINK:
         # The address itself is the secret: who does not know it can send no form to it.
         return form

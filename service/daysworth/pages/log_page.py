@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from daysworth.db.foods import every_food
 from daysworth.db.ledger.intake import look_over
-from daysworth.db.ledger.just_logged import Logged, just_logged
+from daysworth.db.ledger.just_logged import MOST_LISTED, Logged, just_logged
 from daysworth.db.places import read_place
 from daysworth.db.stores import KeptStore
 from daysworth.db.transactions import Reading, day_there
@@ -58,6 +58,7 @@ class LogShown:
     place_name: str
     food_names: Sequence[str]
     boxes: Sequence[ShownBox]
+    has_older: bool
 
     def find(self, lot: str | None) -> ShownBox | None:
         """Find a box that was just logged, None where it is not among them."""
@@ -69,11 +70,12 @@ def load_log(
 ) -> LogShown:
     """Gather what the page shows, in one read. Raises NotThere without the place."""
     foods = {kept.food.id: kept.food for kept in every_food(reading)}
-    logged = just_logged(reading, link.id, at=at)
+    logged = just_logged(reading, link.id, at=at, most=MOST_LISTED + 1)
     return LogShown(
         place_name=read_place(reading, place).name,
         food_names=[food.name for food in foods.values()][:MOST_NAMES],
-        boxes=[_shown(one, foods, store=store, at=at) for one in logged],
+        boxes=[_shown(one, foods, store=store, at=at) for one in logged[:MOST_LISTED]],
+        has_older=len(logged) > MOST_LISTED,
     )
 
 

@@ -19,17 +19,25 @@ MOST_NAMES = 600
 
 
 @dataclass(frozen=True, slots=True)
+class ShownEntry:
+    """One entry of the ledger, and its day in the store's own zone."""
+
+    written_on: date
+    entry: KeptEntry
+
+
+@dataclass(frozen=True, slots=True)
 class LotShown:
     """One lot: as held, its food (None: it waits for a name), its place, its last good day.
 
-    `entries` are what happened to it, each with its day in the store's own zone.
+    `entries` are what happened to it, the first one first.
     """
 
     lot: Held
     food: KeptFood | None
     place_name: str
     last_good_day: date | None
-    entries: Sequence[tuple[date, KeptEntry]]
+    entries: Sequence[ShownEntry]
     food_names: Sequence[str]
 
     @property
@@ -52,9 +60,13 @@ def load_lot(reading: Reading, lot: LotId, *, store: KeptStore) -> LotShown:
         food,
         read_place(reading, PlaceId(held.place)).name,
         day,
-        [(day_there(store.settings, at=datetime.fromisoformat(e.at)), e) for e in entries.items],
+        [_shown(entry, store=store) for entry in entries.items],
         names[:MOST_NAMES],
     )
+
+
+def _shown(entry: KeptEntry, *, store: KeptStore) -> ShownEntry:
+    return ShownEntry(day_there(store.settings, at=datetime.fromisoformat(entry.at)), entry)
 
 
 def _as_lot(held: Held, food: KeptFood) -> Lot:

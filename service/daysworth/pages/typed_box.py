@@ -3,6 +3,7 @@
 Nothing typed is ever lost: whatever is wrong, the same words stand in the form again.
 """
 
+import re
 from dataclasses import dataclass
 from typing import Final, Self
 
@@ -18,6 +19,10 @@ MOST_CHARACTERS: Final = 120
 MOST_BARCODE_CHARACTERS: Final = 400
 NOT_IN_LIST: Final = "none"
 CHECKED: Final = "yes"
+
+SEPARATOR: Final = "\x1d"
+_SCANNED: Final = re.compile(r"\][A-Za-z][0-9A-Za-z]|\([0-9]{2,4}\)|01[0-9]{14}")
+"""An element string begins with a symbology, a bracketed identifier, or a trade item number."""
 
 Faults = dict[str, str]
 """What is wrong, by field: the key of a message of the catalogue, or a sentence."""
@@ -119,12 +124,29 @@ def read_date(
 
 
 def _check_words(typed: TypedBox, faults: Faults) -> None:
-    if not typed.what:
+    most = MOST_BARCODE_CHARACTERS if is_scanned(typed.what) else MOST_CHARACTERS
+    if not any(letter.isalnum() for letter in typed.what):
         faults["what"] = "fault-what-missing"
-    elif not is_plain(typed.what.replace("\x1d", "")) or len(typed.what) > MOST_BARCODE_CHARACTERS:
+    elif not _is_kept_well(typed.what.replace(SEPARATOR, ""), most=most):
         faults["what"] = "fault-words"
-    if typed.giver and (not is_plain(typed.giver) or len(typed.giver) > MOST_CHARACTERS):
+    if not _is_kept_well(typed.giver, most=MOST_CHARACTERS):
         faults["giver"] = "fault-words"
+
+
+def _is_kept_well(text: str, *, most: int) -> bool:
+    # What came in no letters at all is replaced by that sign before it gets here.
+    return is_plain(text) and "\ufffd" not in text and len(text) <= most
+
+
+def is_scanned(text: str) -> bool:
+    """Tell whether a text is a GS1 element string or a number, as a scanner or a hurry types it."""
+    return SEPARATOR in text or _SCANNED.match(text) is not None or len(digits_of(text)) > 14
+
+
+def digits_of(text: str) -> str:
+    """Give the digits of a number typed with spaces or dashes; empty where it is none."""
+    digits = text.replace(" ", "").replace("-", "")
+    return digits if digits.isascii() and digits.isdecimal() else ""
 
 
 def _units(typed: TypedBox, faults: Faults) -> int:
@@ -144,12 +166,14 @@ def whole_number(text: str) -> int | None:
 
 
 def _units_in_cases(typed: TypedBox, faults: Faults) -> int:
-    cases, each = whole_number(typed.cases), whole_number(typed.units_per_case)
-    if cases is None or not 1 <= cases <= MOST_UNITS:
+    cases, each = whole_number(typed.cases) or 0, whole_number(typed.units_per_case) or 0
+    if not 1 <= cases <= MOST_UNITS:
         faults["cases"] = "fault-units"
-    if each is None or not 1 <= each <= MOST_UNITS:
+    if not 1 <= each <= MOST_UNITS:
         faults["units_per_case"] = "fault-units"
-    units = (cases or 0) * (each or 0)
+    units = cases * each
+    if "cases" in faults or "units_per_case" in faults:
+        return 0
     if units > MOST_UNITS:
         faults["cases"] = "fault-units-many"
     elif typed.units and whole_number(typed.units) != units:

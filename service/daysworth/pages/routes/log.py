@@ -18,7 +18,8 @@ from daysworth.db import transactions
 from daysworth.db.ledger.held import Held
 from daysworth.db.ledger.intake import receive
 from daysworth.db.ledger.just_logged import take_back
-from daysworth.db.transactions import Writing, day_there
+from daysworth.db.replays import is_used
+from daysworth.db.transactions import Reading, Writing, day_there
 from daysworth.domain.cautions import Topic, cautions_on
 from daysworth.domain.errors import DateRefused, KeyUsed, StoreRefused
 from daysworth.domain.identifiers import LotId, PlaceId
@@ -26,7 +27,7 @@ from daysworth.domain.intake import IntakeLine
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.typed_dates import read_typed_date
 from daysworth.pages.box_review import SAME, Review, Where, review, scanned
-from daysworth.pages.desk import Desk, desk_for, new_key
+from daysworth.pages.desk import Desk, desk_for, form_key, new_key
 from daysworth.pages.doors import Door, behind, form_of, pages_router
 from daysworth.pages.frame import go_to
 from daysworth.pages.log_page import ShownBox, load_log
@@ -66,18 +67,14 @@ async def log_box(request: Request, secret: str) -> Response:
     faults = {**more, **faults}
     if faults:
         return await _page(desk, secret, typed=typed, faults=faults)
-    look = partial(
-        review,
-        typed=typed,
-        box=box,
-        pack=pack,
-        where=Where(
-            place=_place(desk),
-            link=desk.reader.id,
-            settings=desk.store.settings,
-            at=desk.at,
-        ),
-    )
+    where = Where(place=_place(desk), link=desk.reader.id, settings=desk.store.settings, at=desk.at)
+
+    def look(reading: Reading) -> Review:
+        # A form that was saved already is answered as it was then, and not asked about itself.
+        sent_before = is_used(reading, form_key(typed.key))
+        seen = f"{typed.seen} {SAME}" if sent_before else typed.seen
+        return review(reading, replace(typed, seen=seen), box=box, pack=pack, where=where)
+
     found = await desk.read(look)
     if found.is_open or found.line is None:
         return await _page(desk, secret, typed=typed, found=found)
@@ -130,6 +127,9 @@ async def _page(
     shown, faults = await desk.read(load), faults or {}
     saved, like, taken_back = (shown.find(lot) for lot in (after, again, back))
     typed = _with_what_stays(typed, saved or taken_back)
+    if saved is not None and saved.is_taken_back:
+        # An old form was sent again after its box was taken back: the box is not there.
+        saved, like, not_taken_back = None, saved, ""
     if like is not None:
         typed = replace(like.typed_again(typed), seen=SAME)
     return desk.show(
@@ -146,7 +146,9 @@ async def _page(
         found=found,
         saved=saved,
         taken_back=taken_back,
+        was_taken_back=like is not None and like.is_taken_back,
         refused=shown.find(not_taken_back),
+        has_refused=bool(not_taken_back),
         kinds=[str(kind) for kind in LabelKind],
         not_in_list=NOT_IN_LIST,
         cautions=cautions_on({Topic.FOOD}),

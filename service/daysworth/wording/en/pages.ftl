@@ -98,6 +98,9 @@ log-take-back = Take it back
 log-taken-back = Taken back: it does not count.
 log-was-taken-back = Taken back: { $box }.
 log-not-taken-back = { $name } was not taken back: somebody has moved, counted or changed it since. Ask a coordinator.
+log-not-taken-back-here = That box cannot be taken back here any more. Ask a coordinator.
+log-was-taken-back-before = That box was logged before and taken back, so it is not there. Save it once more to log it.
+log-older = These are the newest { $most }. Ask a coordinator about older ones.
 log-faults = { $count ->
     [1] One thing needs another look. What you typed is still here; nothing was saved yet.
    *[other] { $count } things need another look. What you typed is still here; nothing was saved yet.
@@ -122,6 +125,8 @@ before-damaged = It is damaged. Do not open it, and do not taste it. Throw it ou
 before-home_canned = Home-canned food is not for the pool: nobody can see whether it is safe. Please do not put it on the shelf. If you save it, it is set aside and not counted.
 before-label_unreadable = Its label cannot be read, so nobody with an allergy may have it.
 before-same = The same was logged here a moment ago. Is this another box?
+before-scanned-date = The barcode says { $scanned }, and you typed { $typed }. Look at the pack again.
+before-packed_ahead = It says that it was packed on a day that is still to come. Look at the date again.
 before-far_ahead = That date is more than thirty years ahead. Is the year right? A code stamped on a tin is not a date.
 warned-keeps_too_short = Keeps less than six months.
 warned-past_date = Past its last good day: not counted.
@@ -129,6 +134,7 @@ warned-undated = No date: not counted until somebody dates it.
 warned-damaged = Damaged: not counted, and to be thrown out unopened.
 warned-home_canned = Home-canned: set aside, and not counted.
 warned-label_unreadable = Label not readable: not for anyone with an allergy.
+warned-packed_ahead = The packing date is still to come.
 warned-far_ahead = The date is more than thirty years ahead.
 warned-not_in_list = Not in the list: it waits for a coordinator to say what it is.
 

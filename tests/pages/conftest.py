@@ -1,0 +1,64 @@
+"""Give tests of the pages a service of their own, on both databases or on SQLite alone."""
+
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from fastapi import FastAPI
+from sqlalchemy import Engine
+
+from daysworth.db.engine import open_engine
+from daysworth.domain.settings import StoreSettings
+from daysworth.wiring import build_app, build_service, shut_down
+from tests.api.clients import Clock
+from tests.databases import SQLITE, migrated
+from tests.grounds import begin_ground, small_store
+from tests.pages.browsing import Site
+
+
+@cache
+def _app() -> FastAPI:
+    """Build the application once: its routes are the same around every service."""
+    return build_app(build_service(open_engine("sqlite:///never-opened.db")))
+
+
+@contextmanager
+def _open_site(engine: Engine) -> Iterator[Site]:
+    clock = Clock()
+    service = build_service(engine, clock=clock.now)
+    app = _app()
+    app.state.service = service
+    yield Site(app=app, service=service, engine=engine, clock=clock)
+    shut_down(service, drop_waiting=False)
+
+
+@pytest.fixture(scope="session")
+def opens_site() -> Callable[[Engine], AbstractContextManager[Site]]:
+    """Give the way to a service around a database, for a module that shares one.
+
+    Only one service answers at a time, the last that was opened.
+    """
+    return _open_site
+
+
+@pytest.fixture
+def site(engine: Engine) -> Iterator[Site]:
+    """Put a service around the small store; each test runs on both databases."""
+    with _open_site(engine) as opened:
+        yield opened
+
+
+@pytest.fixture
+def quick_site(request: pytest.FixtureRequest) -> Iterator[Site]:
+    """Put a service around the small store in SQLite alone, where the database does not matter.
+
+    Parametrized indirectly with a locale (a BCP 47 tag), the store has that one; else en-US.
+    """
+    engine = migrated(SQLITE)
+    locale = getattr(request, "param", "en-US")
+    begin_ground(engine, replace(small_store(), settings=StoreSettings(locale=locale)))
+    with _open_site(engine) as opened:
+        yield opened
+    engine.dispose()
