@@ -258,9 +258,9 @@ def test_a_wait_is_over_when_the_last_of_five_is_fifteen_minutes_old(engine: Eng
     keep(engine)
     for number in range(MISSES_OF_A_NAME_FROM_ONE):
         miss(engine, "Ada Rowe", "10.0.0.1", after=timedelta(minutes=number))
-    assert is_closed(engine, after=SPAN)
+    assert is_closed(engine, after=SPAN - MICROSECOND)
     # The first of the five is counted no more.
-    assert not is_closed(engine, after=SPAN + MICROSECOND)
+    assert not is_closed(engine, after=SPAN)
 
 
 def test_twenty_misses_from_one_address_close_it_to_every_name(engine: Engine) -> None:
@@ -295,8 +295,9 @@ def test_misses_that_are_counted_no_more_are_forgotten(engine: Engine) -> None:
     miss(engine, "Bo Rowe", "10.0.0.1", after=SPAN + MICROSECOND)
     chosen = select(MISSED_SIGN_IN.c.name_key, MISSED_SIGN_IN.c.address)
     rows = look(engine, lambda one: one.connection.execute(chosen).all())
-    assert [row.name_key for row in rows] == ["bo rowe"]
+    assert len(rows) == 1
     assert "10.0.0.1" not in repr(rows)
+    assert "rowe" not in repr(rows).casefold()
 
 
 def test_a_link_is_withdrawn_as_of_the_first_time_and_in_its_own_store_alone(

@@ -191,7 +191,7 @@ def test_a_link_that_is_not_there_is_said_in_a_page(quick_site: Site) -> None:
     browser = signed_in(quick_site)
     for link in ("V-none", "x" * 300, "V-%E2%80%AE", "'--", "%0A"):
         page = send(browser, f"{LINKS}/{link}/withdraw", f"form={proof_of(browser)}")
-        assert (page.status, page.root.the("h1").text) == (404, "There is no such page"), link
+        assert (page.status, page.root.the("h1").text) == (404, "There is nothing here"), link
 
 
 def fault(page: Page, field: str) -> str:

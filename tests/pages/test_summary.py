@@ -123,7 +123,7 @@ SWITCHES: Final[dict[str, dict[str, str | bool]]] = {
     "heating": {"heating": True},
     "half rations with running water": {"running_water": True, "ration": "0.5"},
     "own stock": {"stock": True},
-    "flat needs": {"basis": True},
+    "flat needs": {"basis": "flat"},
     "half rations": {"ration": "0.5"},
     "the cellar lost": {"without_place": "cellar"},
     "a household away": {"away": "H-peanut"},
@@ -341,7 +341,7 @@ def test_a_store_with_nothing_at_all_has_a_page(quick_site: Site) -> None:
     page = another_store(quick_site, replace(small_store(), households=(), places=()))
     assert page.status == 200
     names = {control for control, _ in page.form("/summary").fields}
-    assert names == {"ration"}
+    assert names == {"ration", "basis"}
 
 
 def test_beyond_forty_households_the_picture_says_how_many_more_stand_in_the_table(

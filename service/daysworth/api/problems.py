@@ -6,16 +6,18 @@ anything internal are never in one. A class that is not in the table has its par
 
 import json
 import logging
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Final
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
+from fastapi.routing import APIRoute
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
+from starlette.routing import BaseRoute
 
 from daysworth.answers.faults_in_words import calm, what_in_words, where_in_words
 from daysworth.domain import errors
@@ -183,35 +185,39 @@ async def _http(request: Request, error: Exception) -> Response:
     kind = _OTHER.get(error.status_code, _OTHER[400])
     answer = problem(kind, _HINTS.get(kind.status, f"{kind.title}."))
     if kind.status == HTTPStatus.METHOD_NOT_ALLOWED:
-        answer.headers["Allow"] = ", ".join(_methods_at(request))
+        answer.headers["Allow"] = ", ".join(methods_at(request))
     return answer
 
 
 _HINTS: Final = {400: "Send one JSON document, in UTF-8, that is not nested deeply."}
 
 
-def _methods_at(request: Request) -> list[str]:
+def methods_at(request: Request) -> list[str]:
     """Give every method that an address takes; the framework knows the first route's alone."""
-    parts = request.scope["path"].split("/")
-    found = {
-        method.upper()
-        for path, operations in request.app.openapi()["paths"].items()
-        if _fits(path.split("/"), parts)
-        for method in operations
-    }
-    return sorted(found)
+    path = request.scope["path"]
+    fitting = [one for one in _each(request.app.routes) if one.path_regex.fullmatch(path)]
+    return sorted({method for one in fitting for method in one.methods or ()})
 
 
-def _fits(template: list[str], parts: list[str]) -> bool:
-    return len(template) == len(parts) and all(
-        one == other or one.startswith("{") for one, other in zip(template, parts, strict=True)
-    )
+def _each(routes: Iterable[BaseRoute]) -> Iterator[APIRoute]:
+    """Give every route, also those of routers that the framework keeps whole."""
+    for route in routes:
+        inside = getattr(route, "original_router", None)
+        if inside is not None:
+            yield from _each(inside.routes)
+        elif isinstance(route, APIRoute):
+            yield route
 
 
 async def _unforeseen(request: Request, error: Exception) -> Response:
     # The log has the place, and no request's words: they may tell of a person.
-    _log.error("unforeseen at %s", request.scope.get("path"), exc_info=error)
+    _log.error("unforeseen at %s", place_of(request), exc_info=error)
     return problem(_OTHER[500], "It was noted. Nothing was changed that you were not told of.")
+
+
+def place_of(request: Request) -> str:
+    """Name the route of a request for the log: an address may have a secret in it."""
+    return str(getattr(request.scope.get("route"), "path", "no route"))
 
 
 def _sentence(text: str) -> str:

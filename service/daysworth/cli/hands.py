@@ -1,7 +1,8 @@
 """Let people in: coordinators who sign in to the pages, and links by which volunteers log."""
 
 import sys
-from datetime import date
+from datetime import date, datetime
+from io import StringIO
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -81,9 +82,12 @@ def list_all_coordinators(*, store: StoreAsked, database: Database = None) -> No
     from daysworth.cli.opened import opened
     from daysworth.db import transactions
     from daysworth.db.coordinators import list_coordinators
+    from daysworth.db.stores import read_store
     from daysworth.domain.identifiers import StoreId
 
-    for one in transactions.read(opened(database), list_coordinators, store=StoreId(store)):
+    engine, id_ = opened(database), StoreId(store)
+    transactions.read(engine, read_store, store=id_)
+    for one in transactions.read(engine, list_coordinators, store=id_):
         state = "barred" if one.barred_at else f"since {one.created_at[:10]}"
         typer.echo(f"{one.id}  {state:<18}{one.name}")
 
@@ -103,7 +107,10 @@ def create_link(
         str, typer.Option("--label", metavar="WORDS", help="Who has it; stands in the ledger.")
     ] = "volunteers",
     site: Annotated[
-        str, typer.Option("--site", metavar="URL", help="Where the pages are reached.")
+        str,
+        typer.Option(
+            "--site", metavar="URL", envvar="DAYSWORTH_SITE", help="Where the pages are reached."
+        ),
     ] = USUAL_SITE,
     database: Database = None,
 ) -> None:
@@ -132,14 +139,19 @@ def create_link(
 
 @link.command("list")
 def list_all_links(*, store: StoreAsked, database: Database = None) -> None:
-    """List a store's links: id, place, last instant, whether it was withdrawn, and who has it."""
+    """List a store's links: id, place, last day, whether it was withdrawn, and who has it."""
     from daysworth.cli.opened import opened
     from daysworth.db import transactions
     from daysworth.db.links import list_links
+    from daysworth.db.stores import read_store
+    from daysworth.db.transactions import last_day
     from daysworth.domain.identifiers import StoreId
 
-    for one in transactions.read(opened(database), list_links, store=StoreId(store)):
-        state = "withdrawn" if one.revoked_at else f"until {one.expires_at[:10]}"
+    engine, id_ = opened(database), StoreId(store)
+    settings = transactions.read(engine, read_store, store=id_).settings
+    for one in transactions.read(engine, list_links, store=id_):
+        last = last_day(settings, ends_at=datetime.fromisoformat(one.expires_at))
+        state = "withdrawn" if one.revoked_at else f"until {last}"
         typer.echo(f"{one.id}  {one.place:<12}{state:<18}{one.label}")
 
 
@@ -168,11 +180,13 @@ def withdraw_link(
 def _password(file: str | None) -> str:
     if file is None:
         return str(typer.prompt("Password", hide_input=True, confirmation_prompt=True))
-    if file == "-":
-        return sys.stdin.readline().rstrip("\r\n")
     try:
-        with Path(file).open(encoding="utf-8") as lines:
-            return lines.readline().rstrip("\r\n")
+        if file == "-":
+            line = sys.stdin.readline()
+            line.encode("utf-8")
+        else:
+            line = StringIO(Path(file).read_text("utf-8")).readline()
+        return line.rstrip("\r\n")
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or "it is not text in UTF-8"
         raise typer.BadParameter(f"{file!r} cannot be read: {reason}") from fault

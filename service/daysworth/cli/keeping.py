@@ -36,11 +36,13 @@ def create_store(
     from daysworth.cli.opened import opened
     from daysworth.cli.store_filling import make_store
     from daysworth.domain.errors import InputRefused
-    from daysworth.domain.identifiers import StoreId
+    from daysworth.domain.identifiers import StoreId, is_addressable
     from daysworth.domain.settings import StoreSettings
 
     if not (1 <= len(store) <= 64 and 1 <= len(name) <= 120) or not (store + name).isprintable():
         raise InputRefused("an id has 1 to 64 characters and a name 1 to 120, on one line")
+    if not is_addressable(store):
+        raise InputRefused("an id stands in addresses: it has no slash, and is not dots alone")
     try:
         settings = StoreSettings(timezone=timezone)
     except ValueError as fault:

@@ -6,6 +6,7 @@ process keeps the same count, and a restart forgets none.
 """
 
 import hashlib
+import unicodedata
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cache
@@ -86,7 +87,7 @@ def add_coordinator(
     """Let somebody sign in. Raises NotThere without such a store, FieldsRefused."""
     check_password(password)
     key = name_key(name)
-    if not 1 <= len(key) <= 120 or not is_plain(name):
+    if not 1 <= len(name.strip()) <= 120 or not is_plain(name):
         raise FieldsRefused((Fault("name", "has 1 to 120 characters, on one line"),))
     if connection.execute(select(STORE.c.id).where(STORE.c.id == store)).first() is None:
         raise NotThere(f"there is no store {store!r} here")
@@ -181,20 +182,20 @@ def note_miss(connection: Connection, asked: SignIn, *, at: datetime) -> None:
             store=asked.store,
             id=new_id("M"),
             at=kept_instant(at),
-            name_key=name_key(asked.name),
-            address=_address_hash(asked.address),
+            name_key=_hash(name_key(asked.name)),
+            address=_hash(asked.address),
         )
     )
 
 
 def name_key(name: str) -> str:
-    """Give a name without regard to capitals and spaces around it, no longer than any kept."""
-    return name.strip().casefold()[:120]
+    """Give a name without regard to capitals, spaces around it, and ways to write its letters."""
+    return unicodedata.normalize("NFKC", name.strip()).casefold()
 
 
 def _check_misses(connection: Connection, asked: SignIn, *, at: datetime) -> None:
-    of_name = MISSED_SIGN_IN.c.name_key == name_key(asked.name)
-    from_here = MISSED_SIGN_IN.c.address == _address_hash(asked.address)
+    of_name = MISSED_SIGN_IN.c.name_key == _hash(name_key(asked.name))
+    from_here = MISSED_SIGN_IN.c.address == _hash(asked.address)
     for which, most in (
         (of_name & from_here, MISSES_OF_A_NAME_FROM_ONE),
         (from_here, MISSES_FROM_ONE),
@@ -202,15 +203,16 @@ def _check_misses(connection: Connection, asked: SignIn, *, at: datetime) -> Non
     ):
         counted = select(func.count()).where(
             MISSED_SIGN_IN.c.store == asked.store,
-            MISSED_SIGN_IN.c.at >= kept_instant(at - SPAN),
+            MISSED_SIGN_IN.c.at > kept_instant(at - SPAN),
             which,
         )
         if connection.execute(counted).scalar_one() >= most:
             raise SignInsTooMany("too many sign-ins failed: wait fifteen minutes, then try again")
 
 
-def _address_hash(address: str) -> str:
-    return hashlib.sha256(address.encode("utf-8", "replace")).hexdigest()[:32]
+def _hash(said: str) -> str:
+    # A password typed for a name must not stay, and whence somebody came need not.
+    return hashlib.sha256(said.encode("utf-8", "replace")).hexdigest()[:32]
 
 
 def _of(store: StoreId, key: str) -> Select[tuple[Kept, ...]]:

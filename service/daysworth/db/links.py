@@ -10,7 +10,7 @@ from daysworth.db.tables import LINK, PLACE
 from daysworth.db.transactions import Reading, kept_instant, new_id
 from daysworth.domain.entries import Credential, CredentialId, Role
 from daysworth.domain.errors import AccessRefused, Fault, FieldsRefused, NotThere
-from daysworth.domain.identifiers import PlaceId, StoreId
+from daysworth.domain.identifiers import PlaceId, StoreId, is_plain
 
 MOST_LABEL_CHARACTERS = 120
 
@@ -50,8 +50,9 @@ def make_link(connection: Connection, asked: LinkAsked, *, by: Credential, at: d
     chosen = select(PLACE.c.id).where(PLACE.c.store == asked.store, PLACE.c.id == asked.place)
     if connection.execute(chosen).first() is None:
         faults.append(Fault("place", f"there is no place {asked.place!r}"))
-    if not 1 <= len(asked.label) <= MOST_LABEL_CHARACTERS:
-        faults.append(Fault("label", "has 1 to 120 characters"))
+    label = asked.label.strip()
+    if not 1 <= len(label) <= MOST_LABEL_CHARACTERS or not is_plain(label):
+        faults.append(Fault("label", "has 1 to 120 characters, on one line"))
     if faults:
         raise FieldsRefused(tuple(faults))
     secret = new_secret()
@@ -60,7 +61,7 @@ def make_link(connection: Connection, asked: LinkAsked, *, by: Credential, at: d
             store=asked.store,
             id=new_id("V"),
             place=asked.place,
-            label=asked.label,
+            label=label,
             hash=hash_of(secret),
             made_by=by.signs_as,
             created_at=kept_instant(at),

@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 from typing import Final
 
-from sqlalchemy import Connection, Engine, insert, select, update
+from sqlalchemy import Connection, Engine, delete, insert, select, update
 
 from daysworth.db import engine as engines
 from daysworth.db.secret_hashes import find_by_secret, hash_of, new_secret
@@ -17,8 +17,17 @@ LASTS: Final = timedelta(hours=12)
 """How long somebody stays signed in, used or not."""
 
 
-def begin_session(connection: Connection, who: Credential, *, at: datetime) -> str:
-    """Begin a session and give its secret, for the cookie."""
+def begin_session(
+    connection: Connection, who: Credential, *, at: datetime, instead_of: str = ""
+) -> str:
+    """Begin a session and give its secret, for the cookie.
+
+    The one that the browser had before is ended, and those long over are forgotten.
+    """
+    if instead_of:
+        end_session(connection, instead_of, store=who.store, at=at)
+    over = SESSION.c.expires_at <= kept_instant(at - LASTS)
+    connection.execute(delete(SESSION).where(SESSION.c.store == who.store, over))
     secret = new_secret()
     connection.execute(
         insert(SESSION).values(

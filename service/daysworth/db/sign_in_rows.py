@@ -46,7 +46,7 @@ class SessionRow(Row, table=True):
 
 
 class MissedSignInRow(Row, table=True):
-    """One sign-in that failed: under which name, and from where, as a hash."""
+    """One sign-in that failed: under which name and from where, both as hashes."""
 
     __tablename__ = "missed_sign_in"
     __table_args__ = (Index("ix_missed_sign_in_at", "store", "at"),)

@@ -76,6 +76,11 @@ def end_of_day(settings: StoreSettings, *, day: date) -> datetime:
     return next_day.astimezone(UTC)
 
 
+def last_day(settings: StoreSettings, *, ends_at: datetime) -> date:
+    """Give the last day, where the store is, before an instant."""
+    return day_there(settings, at=ends_at - timedelta(microseconds=1))
+
+
 def kept_instant(at: datetime) -> str:
     """Write an aware instant as ISO 8601 in UTC, to the microsecond, so that text order is time."""
     return at.astimezone(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")

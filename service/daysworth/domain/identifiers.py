@@ -24,8 +24,8 @@ def is_plain(text: str) -> bool:
 
 
 def is_addressable(id_: str) -> bool:
-    """Tell whether an id can stand in an address: plain, and without a slash."""
-    return "/" not in id_ and _UNPLAIN.search(id_) is None
+    """Tell whether an id can stand in an address: plain, no slash, and no dots alone."""
+    return "/" not in id_ and id_ not in (".", "..") and _UNPLAIN.search(id_) is None
 
 
 IdLength = Len(1, 64)

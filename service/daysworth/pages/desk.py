@@ -24,6 +24,7 @@ from daysworth.domain.entries import Credential, Role
 from daysworth.pages.doors import (
     SESSION_COOKIE,
     form_proof,
+    here_of,
     reader_of_page,
     store_address,
 )
@@ -92,7 +93,7 @@ class Desk:
             around = {
                 "proof": form_proof(secret),
                 "signed_in_as": self.reader.label,
-                "here": self.request.scope["path"],
+                "here": here_of(self.request),
                 "address": partial(store_address, self.store.id),
             }
         return page(

@@ -18,6 +18,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 
 from daysworth.answers.faults_in_words import what_in_words, where_in_words
 from daysworth.api.access import check_letters, check_size, counted_body
@@ -29,6 +30,7 @@ from daysworth.domain.entries import Credential
 from daysworth.domain.errors import AccessRefused, DaysworthError, InputRefused, NotAllowed
 from daysworth.pages.frame import go_to
 from daysworth.pages.refusals import refusal_page
+from daysworth.wording.catalogue import LANGUAGE, catalogue
 
 DOOR: Final = "x-door"
 SESSION_COOKIE: Final = "daysworth_session"
@@ -68,6 +70,8 @@ class PageRoute(APIRoute):
     def get_route_handler(self) -> Handler:
         """Put the door before the page. Raises ValueError for a page that names none."""
         handle = super().get_route_handler()
+        if self.methods is not None and "GET" in self.methods:
+            self.methods.add("HEAD")
         if DOOR not in (self.openapi_extra or {}):
             raise ValueError(f"{self.path} does not say whom it is for")
         door = Door(str((self.openapi_extra or {})[DOOR]))
@@ -87,6 +91,9 @@ class PageRoute(APIRoute):
                 return _answered(request, refused, door=door)
             except RequestValidationError as refused:
                 return refusal_page(HTTPStatus.UNPROCESSABLE_ENTITY, _first_fault(refused))
+            except ClientDisconnect:
+                # Nobody is there any more to be told; nothing was changed.
+                return refusal_page(HTTPStatus.BAD_REQUEST, "")
             except HTTPException as refused:
                 return refusal_page(HTTPStatus(refused.status_code), "")
 
@@ -115,6 +122,11 @@ def form_proof(secret: str) -> str:
 def store_address(store: str, *parts: str) -> str:
     """Give the address of a store's page."""
     return "/".join(["/stores", *(quote(part, safe="") for part in (store, *parts))])
+
+
+def here_of(request: Request) -> str:
+    """Give the path of a page as it stands in addresses."""
+    return quote(request.scope["path"], safe="/")
 
 
 async def _recognised(request: Request, door: Door) -> Credential:
@@ -159,7 +171,10 @@ def _answered(request: Request, refused: DaysworthError, *, door: Door) -> Respo
     is_away = isinstance(refused, AccessRefused) and not isinstance(refused, NotAllowed)
     if door is Door.COORDINATOR and is_away:
         store = str(request.path_params["store"])
-        then = request.scope["path"] if request.method == "GET" else ""
+        then = ""
+        if request.method == "GET":
+            asked = request.scope["query_string"].decode("latin-1")
+            then = here_of(request) + (f"?{asked}" if asked else "")
         query = f"?then={quote(then, safe='')}" if then else ""
         return go_to(store_address(store, "sign-in") + query)
     status = HTTPStatus(kind_of(type(refused)).status)
@@ -169,4 +184,5 @@ def _answered(request: Request, refused: DaysworthError, *, door: Door) -> Respo
 def _first_fault(refused: RequestValidationError) -> str:
     fault = refused.errors()[0]
     where = where_in_words(fault["loc"][1:])
-    return f"{where}: {what_in_words(fault, of='this page')}"
+    what = what_in_words(fault, of="this page")
+    return catalogue(LANGUAGE).say("fault-question", where=where.replace("_", " "), what=what)

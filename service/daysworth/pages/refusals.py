@@ -10,6 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from daysworth.answers.faults_in_words import calm
+from daysworth.api.problems import methods_at
 from daysworth.pages.frame import page
 from daysworth.wording.catalogue import LANGUAGE, catalogue
 
@@ -29,7 +30,10 @@ def answer_page_errors(app: FastAPI) -> None:
     async def http(request: Request, error: Exception) -> Response:
         assert isinstance(error, HTTPException)
         if _wants_page(request):
-            return refusal_page(HTTPStatus(error.status_code), "")
+            answer = refusal_page(HTTPStatus(error.status_code), "")
+            if error.status_code == HTTPStatus.METHOD_NOT_ALLOWED:
+                answer.headers["Allow"] = ", ".join(methods_at(request))
+            return answer
         return await _asked(handlers[HTTPException], request, error=error)
 
     async def unforeseen(request: Request, error: Exception) -> Response:
@@ -67,5 +71,6 @@ def refusal_page(status: HTTPStatus, detail: str) -> Response:
         status=known,
         headers=headers,
         title=words.say(f"refused-{int(known)}"),
+        is_unforeseen=known == HTTPStatus.INTERNAL_SERVER_ERROR,
         detail=sentence + ("." if sentence and not sentence.endswith(".") else ""),
     )

@@ -20,6 +20,7 @@ class Home:
     members: int
     days: float | None
     at_least: bool
+    is_below_floor: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +31,16 @@ class LotList:
     lots: list[LotAnswer]
 
 
-def homes_shown(answer: CoverageAnswer, names: Mapping[HouseholdId, tuple[int, str]]) -> list[Home]:
+def homes_shown(
+    answer: CoverageAnswer, names: Mapping[HouseholdId, tuple[int, str]], *, floor_days: int
+) -> list[Home]:
     """Name an answer's households, worst first; one that left meanwhile keeps its id."""
     shown = []
     for home in answer.households:
         number, name = names.get(HouseholdId(home.household), (None, home.household))
-        shown.append(Home(name, number, home.members, home.days, home.at_least))
+        days = home.days
+        is_below = days is not None and not home.at_least and is_short_of(days, floor_days)
+        shown.append(Home(name, number, home.members, days, home.at_least, is_below))
     return shown
 
 

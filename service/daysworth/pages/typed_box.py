@@ -21,7 +21,7 @@ NOT_IN_LIST: Final = "none"
 CHECKED: Final = "yes"
 
 SEPARATOR: Final = "\x1d"
-_SCANNED: Final = re.compile(r"\][A-Za-z][0-9A-Za-z]|\([0-9]{2,4}\)|01[0-9]{14}")
+_SCANNED: Final = re.compile(r"\][A-Za-z][0-9]|\([0-9]{2,4}\)|01[0-9]{14}")
 """An element string begins with a symbology, a bracketed identifier, or a trade item number."""
 
 Faults = dict[str, str]

@@ -1,6 +1,7 @@
 """Make, show and withdraw the links by which volunteers log; a link's secret is shown this once."""
 
 import base64
+import re
 from datetime import date, datetime, timedelta
 from functools import partial
 from http import HTTPStatus
@@ -12,8 +13,9 @@ from fastapi import Request, Response
 from daysworth.api.service import run
 from daysworth.db.links import KeptLink, LinkAsked, list_links, make_link, revoke_link
 from daysworth.db.places import KeptPlace, every_place
-from daysworth.db.transactions import Reading, day_there, end_of_day, write_beside
+from daysworth.db.transactions import Reading, day_there, end_of_day, last_day, write_beside
 from daysworth.domain.entries import CredentialId
+from daysworth.domain.errors import InputRefused
 from daysworth.domain.identifiers import PlaceId, is_plain
 from daysworth.pages.desk import Desk, desk_for
 from daysworth.pages.doors import Door, behind, form_of, pages_router, store_address
@@ -37,18 +39,19 @@ async def make_one_link(request: Request) -> Response:
     """Make a link, and show it with its QR code, this once."""
     desk = await desk_for(request)
     form = form_of(request)
+    site = _site(desk)
     place, label, last = (str(form.get(name, "")).strip() for name in ("place", "label", "last"))
     faults = {}
     if not 1 <= len(label) <= 120 or not is_plain(label):
         faults["label"] = "fault-label"
-    last_day = _last_day(last, today=day_there(desk.store.settings, at=desk.at))
-    if last_day is None:
+    until_day = _last_day(last, today=day_there(desk.store.settings, at=desk.at))
+    if until_day is None:
         faults["last"] = "fault-last-day"
     places = {kept.id: kept for kept in await desk.read(every_place)}
     chosen = places.get(PlaceId(place))
     if chosen is None:
         faults["place"] = "fault-place"
-    if faults or last_day is None or chosen is None:
+    if faults or until_day is None or chosen is None:
         return await _page(
             desk, typed={"place": place, "label": label, "last": last}, faults=faults
         )
@@ -56,12 +59,13 @@ async def make_one_link(request: Request) -> Response:
         store=desk.store.id,
         place=chosen.id,
         label=label,
-        expires_at=end_of_day(desk.store.settings, day=last_day),
+        expires_at=end_of_day(desk.store.settings, day=until_day),
     )
     make = partial(make_link, asked=asked, by=desk.reader, at=desk.at)
     made = partial(write_beside, desk.service.engine, make, store=desk.store.id)
     secret = await run(desk.service.writers, made)
-    return _made_page(desk, secret, place=chosen, label=label, last_day=last_day)
+    link = f"{site}/log/{secret}"
+    return _made_page(desk, link, place=chosen, label=label, until_day=until_day)
 
 
 @router.post("/{link}/withdraw", openapi_extra=behind(Door.COORDINATOR))
@@ -90,7 +94,7 @@ async def _page(
         "links.html",
         status=HTTPStatus.UNPROCESSABLE_ENTITY if faults else HTTPStatus.OK,
         links=[
-            (link, _made(link, zone=zone), _last_good(link, zone=zone), _state(link, desk.at))
+            (link, _made(link, zone=zone), _last(link, desk), _state(link, desk.at))
             for link in links
         ],
         places=places,
@@ -101,11 +105,22 @@ async def _page(
     )
 
 
-def _made_page(
-    desk: Desk, secret: str, *, place: KeptPlace, label: str, last_day: date
-) -> Response:
-    site = desk.service.site or str(desk.request.base_url).rstrip("/")
-    link = f"{site}/log/{secret}"
+def _site(desk: Desk) -> str:
+    """Give where the pages are reached: as set, or as this browser reached them.
+
+    Raises InputRefused for a name that is none.
+    """
+    if desk.service.site:
+        return desk.service.site
+    if _HOST.fullmatch(desk.request.headers.get("Host", "")) is None:
+        raise InputRefused("this page was reached by no name that a link can have")
+    return str(desk.request.base_url).rstrip("/")
+
+
+_HOST: Final = re.compile(r"[A-Za-z0-9.\-\[\]:]{1,255}")
+
+
+def _made_page(desk: Desk, link: str, *, place: KeptPlace, label: str, until_day: date) -> Response:
     picture = base64.b64encode(qr_svg(link)).decode()
     return desk.show(
         "link_made.html",
@@ -113,13 +128,16 @@ def _made_page(
         picture=f"data:image/svg+xml;base64,{picture}",
         place=place,
         label=label,
-        last_day=last_day,
+        last_day=until_day,
     )
+
+
+_ISO_DAY: Final = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 def _last_day(written: str, *, today: date) -> date | None:
     try:
-        day = date.fromisoformat(written if len(written) == 10 else "")
+        day = date.fromisoformat(written if _ISO_DAY.fullmatch(written) else "")
     except ValueError:
         return None
     return day if today <= day <= today + timedelta(days=MOST_DAYS) else None
@@ -129,9 +147,8 @@ def _made(link: KeptLink, *, zone: ZoneInfo) -> date:
     return datetime.fromisoformat(link.created_at).astimezone(zone).date()
 
 
-def _last_good(link: KeptLink, *, zone: ZoneInfo) -> date:
-    ends_at = datetime.fromisoformat(link.expires_at).astimezone(zone)
-    return (ends_at - timedelta(microseconds=1)).date()
+def _last(link: KeptLink, desk: Desk) -> date:
+    return last_day(desk.store.settings, ends_at=datetime.fromisoformat(link.expires_at))
 
 
 def _state(link: KeptLink, at: datetime) -> str:

@@ -1,9 +1,9 @@
 """Sign in to a store and out again; and the way in from the front."""
 
-from contextlib import suppress
 from functools import partial
 from http import HTTPStatus
 from typing import Final
+from urllib.parse import unquote, urlsplit
 
 from fastapi import Request, Response
 
@@ -11,10 +11,11 @@ from daysworth.api.service import Service, run, service_of
 from daysworth.db.coordinators import Found, SignIn, find_coordinator, fits, note_miss
 from daysworth.db.secret_hashes import new_secret
 from daysworth.db.sessions import LASTS, begin_session, end_session
+from daysworth.db.stores import read_store
 from daysworth.db.transactions import Reading, read, write_beside
 from daysworth.domain.entries import Credential
-from daysworth.domain.errors import SignInsTooMany, StockRefused
-from daysworth.domain.identifiers import StoreId, is_addressable
+from daysworth.domain.errors import NotThere, SignInsTooMany
+from daysworth.domain.identifiers import StoreId, is_addressable, is_plain
 from daysworth.pages.doors import (
     FORM_COOKIE,
     SESSION_COOKIE,
@@ -39,7 +40,7 @@ _FORM_LASTS_S: Final = 3_600
 async def front(request: Request) -> Response:
     """Ask for the store, and lead to its sign-in."""
     store = request.query_params.get("store", "").strip()
-    if store and len(store) <= 64 and is_addressable(store):
+    if _is_store(store):
         return go_to(store_address(store, "sign-in"))
     return page("front.html", catalogue(LANGUAGE), store=store[:64])
 
@@ -47,6 +48,7 @@ async def front(request: Request) -> Response:
 @router.get("/stores/{store}/sign-in", openapi_extra=behind(Door.ANYONE))
 async def sign_in_form(request: Request, store: str) -> Response:
     """Show the form by which a coordinator signs in."""
+    _check_store(store)
     then = request.query_params.get("then", "")
     return _form_page(request, store, then=then)
 
@@ -54,6 +56,7 @@ async def sign_in_form(request: Request, store: str) -> Response:
 @router.post("/stores/{store}/sign-in", openapi_extra=behind(Door.ANYONE))
 async def sign_in(request: Request, store: str) -> Response:
     """Sign a coordinator in, or say that name and password do not belong together."""
+    _check_store(store)
     form = form_of(request)
     then = str(form.get("then", ""))
     asked = SignIn(
@@ -74,7 +77,8 @@ async def sign_in(request: Request, store: str) -> Response:
         return _form_page(
             request, store, then=then, name=asked.name, problem="sign-in-refused", status=401
         )
-    begin = partial(begin_session, who=who, at=service.clock())
+    before = request.cookies.get(SESSION_COOKIE, "")
+    begin = partial(begin_session, who=who, instead_of=before, at=service.clock())
     written = partial(write_beside, service.engine, begin, store=who.store)
     secret = await run(service.writers, written)
     answer = go_to(_onward(store, then))
@@ -99,17 +103,22 @@ async def sign_out(request: Request, store: str) -> Response:
 
 def _attempt(service: Service, asked: SignIn) -> Credential | None:
     """Tell who signs in, None for nobody. Raises SignInsTooMany."""
+    if not is_plain(asked.name):
+        return None
 
     def find(reading: Reading) -> Found:
+        read_store(reading)
         return find_coordinator(reading.connection, asked, at=service.clock())
 
-    found = read(service.engine, find, store=asked.store)
+    try:
+        found = read(service.engine, find, store=asked.store)
+    except NotThere:
+        # Which stores there are is no secret; a hash for one that is not keeps others waiting.
+        return None
     if fits(found, asked.password):
         return found.who
     note = partial(note_miss, asked=asked, at=service.clock())
-    # Without such a store there is nothing to count, and no more is said of it than of a name.
-    with suppress(StockRefused):
-        write_beside(service.engine, note, store=asked.store)
+    write_beside(service.engine, note, store=asked.store)
     return None
 
 
@@ -142,9 +151,23 @@ def _form_page(
 
 def _onward(store: str, then: str) -> str:
     """Give the page to go on to: one of this store's, and nowhere else."""
-    inside = store_address(store) + "/"
-    plain = then.startswith(inside) and is_addressable(then.replace("/", "")) and "\\" not in then
-    return then if plain and ".." not in then else store_address(store, "summary")
+    is_plain_text = then.isascii() and then.isprintable() and then.startswith("/")
+    parts = urlsplit(then if is_plain_text else "")
+    inside = not parts.scheme and not parts.netloc and "\\" not in unquote(then)
+    if inside and parts.path.startswith(store_address(store) + "/"):
+        steps = unquote(parts.path).split("/")[1:]
+        if not {"", ".", ".."}.intersection(steps):
+            return parts.path + (f"?{parts.query}" if parts.query else "")
+    return store_address(store, "summary")
+
+
+def _is_store(store: str) -> bool:
+    return 1 <= len(store) <= 64 and is_addressable(store)
+
+
+def _check_store(store: str) -> None:
+    if not _is_store(store):
+        raise NotThere("there is no store of that name")
 
 
 def _set_cookie(request: Request, answer: Response, *, name: str, value: str, lasts_s: int) -> None:

@@ -52,7 +52,8 @@ async def summary_page(request: Request, scenario: ScenarioAsked) -> Response:
     desk = await desk_for(request)
     answer = await _summary(desk, scenario)
     around = await desk.read(_around)
-    homes = homes_shown(answer.coverage, around.names)
+    floor_days = desk.store.settings.floor_days
+    homes = homes_shown(answer.coverage, around.names, floor_days=floor_days)
     query = urlencode(list(request.query_params.multi_items()))
     return desk.show(
         "summary.html",
@@ -65,11 +66,13 @@ async def summary_page(request: Request, scenario: ScenarioAsked) -> Response:
         lists=lists_shown(answer.coverage),
         scene=list(scene(answer.coverage.scenario)),
         fed_through=fed_through(answer.coverage),
-        days_short=days_short(answer.coverage, floor_days=desk.store.settings.floor_days),
+        days_short=days_short(answer.coverage, floor_days=floor_days),
         held_down=list(held_down(answer.coverage)),
         tenths=tenths,
         whole=whole,
-        floor_days=desk.store.settings.floor_days,
+        floor_days=floor_days,
+        rations=_rations(answer.coverage.scenario.ration),
+        usual_horizon_days=Scenario().horizon_days,
         bars=store_address(desk.store.id, "summary", "days.svg") + (f"?{query}" if query else ""),
         bars_left_out=bars_left_out(_bars(homes)),
     )
@@ -81,11 +84,12 @@ async def summary_bars(request: Request, scenario: ScenarioAsked) -> Response:
     desk = await desk_for(request)
     answer = await _summary(desk, scenario)
     around = await desk.read(_around)
+    floor_days = desk.store.settings.floor_days
     draw = partial(
         days_bars,
-        _bars(homes_shown(answer.coverage, around.names)),
+        _bars(homes_shown(answer.coverage, around.names, floor_days=floor_days)),
         horizon_days=answer.coverage.scenario.horizon_days,
-        floor_days=desk.store.settings.floor_days,
+        floor_days=floor_days,
         words=desk.words,
     )
     picture = await run(desk.service.planners, draw)
@@ -102,6 +106,12 @@ async def _summary(desk: Desk, scenario: Scenario) -> SummaryAnswer:
 
 def _around(reading: Reading) -> _Around:
     return _Around(every_place(reading), household_names(reading))
+
+
+def _rations(asked: float) -> list[tuple[float, int]]:
+    """Give the parts of needs to choose from, the one that was asked among them."""
+    parts = sorted({1.0, 0.75, 0.5, asked}, reverse=True)
+    return [(part, round(part * 100)) for part in parts]
 
 
 def _bars(homes: list[Home]) -> list[tuple[str, float | None, bool]]:

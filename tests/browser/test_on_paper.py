@@ -1,0 +1,95 @@
+"""On paper the summary is black on white, with its figures and tables, and without its switches."""
+
+import re
+import zlib
+from collections.abc import Iterator
+from typing import Final
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from tests.browser import probes
+from tests.browser.colours import read_colour
+from tests.browser.served import Site
+from tests.browser.sights import WORDS
+from tests.browser.visiting import sign_in_quietly, visit
+
+BLACK, WHITE = read_colour("#000"), read_colour("#fff")
+
+_STREAM: Final = re.compile(rb"stream\r?\n(.*?)\r?\nendstream", re.DOTALL)
+_PAINT: Final = re.compile(rb"([\d.]+) ([\d.]+) ([\d.]+) (?:rg|RG)\b")
+"""PDF 32000-1, 8.6.8: a colour is set by three numbers, red, green and blue, and rg or RG."""
+
+
+@pytest.fixture(scope="module")
+def opened(chromium: Browser, site: Site) -> Iterator[Page]:
+    """Open the summary, once."""
+    with visit(chromium, width_px=1280) as page:
+        sign_in_quietly(page, site)
+        page.goto(site.page_of(site.neighbourhood, "summary"))
+        yield page
+
+
+@pytest.fixture
+def summary(opened: Page) -> Page:
+    """Give the summary as it goes to paper."""
+    opened.emulate_media(media="print", color_scheme="dark")
+    return opened
+
+
+def test_what_is_for_the_screen_alone_is_left_out(summary: Page) -> None:
+    for left_out in ("nav", ".switches", "button", ".skip", "form", "input"):
+        found = summary.locator(left_out).all()
+        assert found, left_out
+        assert not [one for one in found if one.is_visible()], left_out
+
+
+def test_headlines_tables_and_bars_are_there(summary: Page) -> None:
+    for kept in ("h1", ".figure .big", "table", "th", ".bars", ".cautions li", ".top .name"):
+        found = summary.locator(kept).all()
+        assert found, kept
+        assert not [one for one in found if not one.is_visible()], kept
+    assert WORDS.say("summary-question") in summary.inner_text("main")
+
+
+def test_every_text_is_black_on_white_even_where_the_screen_is_dark(summary: Page) -> None:
+    shown = probes.colours(summary)
+    assert len(shown) > 100
+    assert {(ink, paper) for _, ink, paper in shown} == {(BLACK, WHITE)}
+
+
+def test_what_people_must_not_eat_stays_off_the_paper(summary: Page) -> None:
+    held = summary.locator("section[aria-labelledby=held-title]")
+    assert "peanut" not in held.inner_text()
+    assert "peanut" in held.locator("li").first.inner_html()
+
+
+def test_the_document_paints_nothing_in_colour(summary: Page) -> None:
+    on_paper = _painted(summary)
+    assert (0.0, 0.0, 0.0) in on_paper
+    assert _coloured(on_paper) == []
+    # The same page as a screen has it is in colour, and that is seen.
+    summary.emulate_media(media="screen")
+    assert len(_coloured(_painted(summary))) > 3
+
+
+def _painted(page: Page) -> set[tuple[float, ...]]:
+    document = page.pdf(format="Letter")
+    assert document.startswith(b"%PDF-")
+    return {
+        tuple(float(part) for part in colour.groups())
+        for stream in _STREAM.findall(document)
+        for colour in _PAINT.finditer(_unpacked(stream))
+    }
+
+
+def _coloured(painted: set[tuple[float, ...]]) -> list[tuple[float, ...]]:
+    return [colour for colour in painted if len(set(colour)) > 1]
+
+
+def _unpacked(stream: bytes) -> bytes:
+    try:
+        return zlib.decompress(stream)
+    except zlib.error:
+        # A font or a picture, packed otherwise; it sets no colour.
+        return b""
