@@ -3,9 +3,10 @@
 import pytest
 
 from daysworth.db.foods import add_food
+from daysworth.db.links import follow_link
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.identifiers import FoodId
-from tests.grounds import SALMON, books_balance, change, lots_of
+from tests.grounds import NOON, SALMON, books_balance, box, change, lots_of, put_up
 from tests.pages.browsing import Page, Site
 
 BOX = {"what": "Pink salmon, tinned", "units": "12", "kind": "best_by", "date": "2029-04"}
@@ -164,6 +165,18 @@ def test_more_foods_than_are_shown_by_their_digits_are_told_of(quick_site: Site)
     page = quick_site.log(quick_site.new_link(), what="401234")
     assert "There are more." in page.text
     assert "Soup 11" in page.text
+
+
+def test_the_oldest_boxes_of_a_day_can_still_be_seen_and_taken_back(quick_site: Site) -> None:
+    link = quick_site.new_link()
+    by = follow_link(quick_site.engine, link.rpartition("/")[2], at=NOON)
+    put_up(quick_site.engine, *(box(units) for units in range(1, 46)), by=by)
+    page = quick_site.browser().open(link)
+    assert "These are the newest 40." in page.text
+    assert len([form for form in page.forms if form.address.endswith("/take-back")]) == 40
+    older = page.browser.open(page.link("Show the older ones"))
+    assert "Just logged here: 45 boxes" in older.text
+    assert "newest" not in older.text
 
 
 def test_a_forged_key_is_no_key(quick_site: Site) -> None:

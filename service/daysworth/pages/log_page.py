@@ -20,6 +20,7 @@ from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.lots import Condition
 from daysworth.pages.typed_box import TypedBox
 
+MOST_OF_A_DAY: Final = 400
 MOST_NAMES: Final = 600
 """How many foods the form offers by name as one types; any other is found when it is sent."""
 
@@ -66,16 +67,26 @@ class LogShown:
 
 
 def load_log(
-    reading: Reading, *, place: PlaceId, link: Credential, store: KeptStore, at: datetime
+    reading: Reading,
+    *,
+    place: PlaceId,
+    link: Credential,
+    store: KeptStore,
+    at: datetime,
+    with_older: bool = False,
 ) -> LogShown:
-    """Gather what the page shows, in one read. Raises NotThere without the place."""
+    """Gather what the page shows, in one read. Raises NotThere without the place.
+
+    A day's boxes are too many for a slow phone, so the newest are listed unless all are asked for.
+    """
+    most = MOST_OF_A_DAY if with_older else MOST_LISTED
     foods = {kept.food.id: kept.food for kept in every_food(reading)}
-    logged = just_logged(reading, link.id, at=at, most=MOST_LISTED + 1)
+    logged = just_logged(reading, link.id, at=at, most=most + 1)
     return LogShown(
         place_name=read_place(reading, place).name,
         food_names=[food.name for food in foods.values()][:MOST_NAMES],
-        boxes=[_shown(one, foods, store=store, at=at) for one in logged[:MOST_LISTED]],
-        has_older=len(logged) > MOST_LISTED,
+        boxes=[_shown(one, foods, store=store, at=at) for one in logged[:most]],
+        has_older=len(logged) > most,
     )
 
 

@@ -17,7 +17,7 @@ from daysworth.domain.identifiers import LotId
 
 TAKEN_BACK: Final = "taken back by whoever logged it"
 CAN_BE_TAKEN_BACK_FOR: Final = timedelta(hours=24)
-MOST_LISTED: Final = 200
+MOST_LISTED: Final = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -52,6 +52,7 @@ async def logging_page(request: Request, secret: str) -> Response:
         again=asked.get("again", ""),
         back=asked.get("back", ""),
         not_taken_back=asked.get("no", ""),
+        with_older=asked.get("older", "") == "yes",
     )
 
 
@@ -121,9 +122,17 @@ async def _page(
     again: str = "",
     back: str = "",
     not_taken_back: str = "",
+    with_older: bool = False,
 ) -> Response:
     """Show the form, with all that was typed and what is wrong or to be looked at."""
-    load = partial(load_log, place=_place(desk), link=desk.reader, store=desk.store, at=desk.at)
+    load = partial(
+        load_log,
+        place=_place(desk),
+        link=desk.reader,
+        store=desk.store,
+        at=desk.at,
+        with_older=with_older,
+    )
     shown, faults = await desk.read(load), faults or {}
     saved, like, taken_back = (shown.find(lot) for lot in (after, again, back))
     typed = _with_what_stays(typed, saved or taken_back)

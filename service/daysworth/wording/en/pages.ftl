@@ -101,7 +101,8 @@ log-was-taken-back = Taken back: { $box }.
 log-not-taken-back = { $name } was not taken back: somebody has moved, counted or changed it since. Ask a coordinator.
 log-not-taken-back-here = That box cannot be taken back here any more. Ask a coordinator.
 log-was-taken-back-before = That box was logged before and taken back, so it is not there. Save it once more to log it.
-log-older = These are the newest { $most }. Ask a coordinator about older ones.
+log-older = These are the newest { $most }.
+log-show-older = Show the older ones of the last day
 log-faults = { $count ->
     [1] One thing needs another look. What you typed is still here; nothing was saved yet.
    *[other] { $count } things need another look. What you typed is still here; nothing was saved yet.
