@@ -46,6 +46,8 @@ SETTINGS: dict[str, Json] = {
     "needs_basis": "reference",
     "floor_days": 14,
     "rounds_rule": SPRING_AND_AUTUMN,
+    "locale": "en-US",
+    "notice_bands_days": [7, 30, 56],
 }
 NEW: dict[str, Json] = {
     "timezone": "America/Chicago",
@@ -56,6 +58,8 @@ NEW: dict[str, Json] = {
     "needs_basis": "flat",
     "floor_days": 21,
     "rounds_rule": "FREQ=MONTHLY;BYDAY=1SA",
+    "locale": "en-GB",
+    "notice_bands_days": [3, 14],
 }
 MEAL = (SALMON, "soda_crackers", "peaches_in_juice_tinned", "water_bottled")
 NO_PEANUT = DeclaredFacts(free_from=frozenset({Substance.PEANUT}))

@@ -13,6 +13,7 @@ from babel import Locale
 from babel.core import UnknownLocaleError
 from babel.dates import format_date, format_skeleton, format_time
 from fluent.runtime import FluentBundle, FluentResource
+from fluent.syntax.ast import Resource
 
 from daysworth.domain.typed_dates import DateOrder
 
@@ -31,8 +32,8 @@ class Catalogue:
         self.locale = locale
         self._cldr = _known(locale)
         self._bundle = FluentBundle([LANGUAGE], use_isolating=False)
-        for text in _texts():
-            self._bundle.add_resource(FluentResource(text))
+        for resource in _resources():
+            self._bundle.add_resource(resource)
 
     def say(self, key: str, **values: Value) -> str:
         """Give a message. Raises KeyError without such a key, ValueError for a value it lacks."""
@@ -87,9 +88,9 @@ def catalogue(locale: str) -> Catalogue:
 
 
 @cache
-def _texts() -> tuple[str, ...]:
+def _resources() -> tuple[Resource, ...]:
     found = sorted(entry.name for entry in _FOLDER.iterdir() if entry.name.endswith(".ftl"))
-    return tuple((_FOLDER / name).read_text("utf-8") for name in found)
+    return tuple(FluentResource((_FOLDER / name).read_text("utf-8")) for name in found)
 
 
 def _known(locale: str) -> Locale:

@@ -43,17 +43,8 @@ _KEPT_BY_BACK: Final = {"Cache-Control": "private, no-cache"}
 async def logging_page(request: Request, secret: str) -> Response:
     """Show the form, what was just logged, and what stays the same for the next box."""
     desk = await desk_for(request)
-    asked = request.query_params
-    return await _page(
-        desk,
-        secret,
-        typed=TypedBox(key=new_key(), order=asked.get("order", "")[:3]),
-        after=asked.get("after", ""),
-        again=asked.get("again", ""),
-        back=asked.get("back", ""),
-        not_taken_back=asked.get("no", ""),
-        with_older=asked.get("older", "") == "yes",
-    )
+    order = request.query_params.get("order", "")[:3]
+    return await _page(desk, secret, typed=TypedBox(order=order))
 
 
 @router.post("", openapi_extra=behind(Door.LINK))
@@ -118,27 +109,29 @@ async def _page(
     typed: TypedBox,
     faults: Faults | None = None,
     found: Review | None = None,
-    after: str = "",
-    again: str = "",
-    back: str = "",
-    not_taken_back: str = "",
-    with_older: bool = False,
 ) -> Response:
-    """Show the form, with all that was typed and what is wrong or to be looked at."""
+    """Show the form, with all that was typed and what is wrong or to be looked at.
+
+    The address tells which box was just saved (`after`), is logged once more (`again`), was taken
+    back (`back`), or could not be (`no`); and whether `older` boxes are shown.
+    """
+    asked = desk.request.query_params
     load = partial(
         load_log,
         place=_place(desk),
         link=desk.reader,
         store=desk.store,
         at=desk.at,
-        with_older=with_older,
+        with_older=asked.get("older") == "yes",
     )
     shown, faults = await desk.read(load), faults or {}
-    saved, like, taken_back = (shown.find(lot) for lot in (after, again, back))
+    saved, like, taken_back, refused = (
+        shown.find(asked.get(name)) for name in ("after", "again", "back", "no")
+    )
     typed = _with_what_stays(typed, saved or taken_back)
     if saved is not None and saved.is_taken_back:
         # An old form was sent again after its box was taken back: the box is not there.
-        saved, like, not_taken_back = None, saved, ""
+        saved, like = None, saved
     if like is not None:
         typed = replace(like.typed_again(typed), seen=SAME)
     return desk.show(
@@ -156,8 +149,8 @@ async def _page(
         saved=saved,
         taken_back=taken_back,
         was_taken_back=like is not None and like.is_taken_back,
-        refused=shown.find(not_taken_back),
-        has_refused=bool(not_taken_back),
+        refused=refused,
+        has_refused="no" in asked,
         kinds=[str(kind) for kind in LabelKind],
         not_in_list=NOT_IN_LIST,
         cautions=cautions_on({Topic.FOOD}),
