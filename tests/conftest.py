@@ -1,7 +1,6 @@
 """Give tests a small store in each kind of database, and leave out those that need a browser.
 
-The tests in a browser come last: whatever drives it holds an event loop from the first of them to
-the end, and no other test could run one meanwhile.
+The tests in a browser come last: they are the slowest, and the last to look at when others fail.
 """
 
 import os

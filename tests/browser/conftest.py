@@ -1,4 +1,4 @@
-"""Give tests one Chromium and one server, and each a browser of its own without a cookie."""
+"""Give tests a Chromium and one server, and each a browser of its own without a cookie."""
 
 from collections.abc import Iterator
 
@@ -20,9 +20,12 @@ _ARGUMENTS = [
 ]
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
-    """Start the system's Chromium, once. Without one, every test that needs it fails."""
+    """Start the system's Chromium, once a file. Without one, every test that needs it fails.
+
+    What drives it holds an event loop until it ends, and no test of another file could run one.
+    """
     file = find_chromium()
     if file is None:
         pytest.fail(NOT_RUN, pytrace=False)
@@ -33,7 +36,7 @@ def chromium() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="session")
-def site(chromium: Browser) -> Iterator[Site]:
+def site() -> Iterator[Site]:
     """Serve the invented neighbourhood."""
     with served() as opened:
         yield opened
