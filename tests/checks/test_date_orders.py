@@ -38,7 +38,9 @@ def read(typed: str, *, order: DateOrder = MONTH, read_in_year: int = 2026) -> T
         pytest.param("pt-BR", DAY, id="dd/MM/y, pt"),
         pytest.param("de-DE", DAY, id="dd.MM.yy"),
         pytest.param("es-MX", DAY, id="dd/MM/yy"),
-        pytest.param("es-US", DAY, id="d/M/y: the language's order, not that of US packs"),
+        pytest.param(
+            "es-US", MONTH, id="as US packs are printed (common practice); CLDR has d/M/y"
+        ),
         pytest.param("en-CA", YEAR, id="y-MM-dd"),
         pytest.param("sv-SE", YEAR, id="y-MM-dd, sv"),
         pytest.param("ja-JP", YEAR, id="y/MM/dd"),

@@ -20,6 +20,8 @@ from daysworth.domain.typed_dates import DateOrder
 LANGUAGE: Final = "en"
 """The language of the catalogue; a store's locale says how its dates are written."""
 
+_MONTH_FIRST: Final = "US"
+
 _FOLDER: Final = files("daysworth.wording") / LANGUAGE
 
 Value = str | int | float
@@ -74,7 +76,13 @@ class Catalogue:
 
     @property
     def date_order(self) -> DateOrder:
-        """Give the order in which the locale writes the parts of a date in figures."""
+        """Give the order in which the locale writes the parts of a date in figures.
+
+        In the United States it is the month first in any language: packs are printed so (common
+        practice), whatever the Common Locale Data Repository has for es-US.
+        """
+        if self._cldr.territory == _MONTH_FIRST:
+            return DateOrder.MONTH
         pattern = self._cldr.date_formats["short"].pattern
         places = {letter: pattern.index(letter) for letter in "dMy"}
         first = min(places, key=lambda letter: places[letter])

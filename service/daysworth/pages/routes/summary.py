@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import partial
+from typing import Final
 from urllib.parse import urlencode
 
 from fastapi import Request, Response
@@ -30,6 +31,9 @@ from daysworth.printing.bars import bars_left_out, days_bars
 from daysworth.printing.figures import tenths, whole
 
 router = pages_router(under="/stores/{store}")
+
+MOST_ROWS: Final = 200
+"""How many lots a list shows before the rest are only counted: a page is to be read."""
 
 Names = dict[HouseholdId, tuple[int, str]]
 
@@ -71,6 +75,7 @@ async def summary_page(request: Request, scenario: ScenarioAsked) -> Response:
         tenths=tenths,
         whole=whole,
         floor_days=floor_days,
+        most_rows=MOST_ROWS,
         rations=_rations(answer.coverage.scenario.ration),
         usual_horizon_days=Scenario().horizon_days,
         bars=store_address(desk.store.id, "summary", "days.svg") + (f"?{query}" if query else ""),

@@ -280,6 +280,10 @@ summary-waiting = Waits for you to say what it is: { $lots ->
     [1] 1 lot
    *[other] { $lots } lots
 }
+summary-more-lots = { $lots ->
+    [1] and 1 more lot.
+   *[other] and { $lots } more lots.
+}
 summary-version = Counted at version { $version } of the store, by release { $release }. Days are rounded down.
 column-household = Household
 column-parcel = Parcel
