@@ -20,7 +20,7 @@ from tests.chromium import (
     needs_browser,
     said_first,
 )
-from tests.databases import BOTH, UNSYNCED, migrated
+from tests.databases import BOTH, UNSYNCED, clear_away, migrated
 from tests.grounds import begin_ground, small_store
 
 os.environ[UNSYNCED] = "1"
@@ -60,6 +60,12 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Put the tests in a browser last, everything else in the order that it has."""
     items.sort(key=lambda test: needs_browser(test.path))
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionfinish() -> None:
+    """Take the databases away while there is time for it, when nothing uses them any more."""
+    clear_away()
 
 
 @pytest.hookimpl(wrapper=True, tryfirst=True)

