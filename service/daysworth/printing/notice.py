@@ -27,7 +27,7 @@ def notice_subject(answer: NoticeAnswer) -> str:
         store=fitted(answer.store_name, _MOST_OF_A_NAME),
         week=words.day(answer.from_day),
         fed=_fed(answer, words),
-        toDo=_to_do(answer, words),
+        seeTo=_to_see_to(answer, words),
     )
 
 
@@ -76,7 +76,7 @@ def _fed(answer: NoticeAnswer, words: Catalogue) -> str:
     return words.say("notice-subject-fed", days=said)
 
 
-def _to_do(answer: NoticeAnswer, words: Catalogue) -> str:
+def _to_see_to(answer: NoticeAnswer, words: Catalogue) -> str:
     lots = lots_to_see_to(answer)
     if lots == 0 and answer.overdue_water_l > 0:
         return words.say("notice-subject-water")

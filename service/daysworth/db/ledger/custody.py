@@ -1,12 +1,17 @@
 """Change whose a lot is, whether it is shared, whether it is set aside; correct a mistake."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
+
+from sqlalchemy import bindparam, select
 
 from daysworth.db.kept_values import facts_text
 from daysworth.db.ledger.held import Held, change, find
 from daysworth.db.ledger.intake import foods_named
 from daysworth.db.people_kept import Kept
+from daysworth.db.tables import ENTRY
 from daysworth.db.transactions import Writing
 from daysworth.domain.entries import EntryKind
 from daysworth.domain.errors import Fault, FieldsRefused, StockRefused
@@ -49,6 +54,10 @@ def release(writing: Writing, lot: LotId, *, why: str) -> Held:
     found = find(writing, lot)
     if found.condition != Condition.QUARANTINED:
         raise StockRefused(f"lot {lot!r} is {found.condition}, not quarantined")
+    if is_home_canned(writing, found):
+        raise StockRefused(
+            f"lot {lot!r} is home-canned, and no home-canned food counts here: throw it out"
+        )
     values = {"condition": Condition.SOUND}
     return change(writing, found, kind=EntryKind.RELEASED, why=why, values=values)
 
@@ -99,5 +108,27 @@ def _corrected(writing: Writing, correction: Correction, *, found: Held) -> Mapp
     if correction.is_damaged is True:
         values["condition"] = Condition.DAMAGED
     if correction.is_damaged is False and found.condition == Condition.DAMAGED:
-        values["condition"] = Condition.SOUND
+        # What was logged as home-canned does not come to count by way of a mended dent.
+        mended = Condition.QUARANTINED if is_home_canned(writing, found) else Condition.SOUND
+        values["condition"] = mended
     return values
+
+
+def is_home_canned(writing: Writing, lot: Held) -> bool:
+    """Tell whether a lot, or the one that it was taken from, was logged as home-canned."""
+    of: str | None = lot.id
+    while of is not None:
+        asked = {"of_store": writing.store, "of_lot": of}
+        said = json.loads(writing.connection.execute(_BEGAN_WITH, asked).scalar() or "{}")
+        if said.get("is_home_canned"):
+            return True
+        of = said.get("lot")
+    return False
+
+
+_BEGAN_WITH: Final = (
+    select(ENTRY.c.detail)
+    .where(ENTRY.c.store == bindparam("of_store"), ENTRY.c.lot == bindparam("of_lot"))
+    .order_by(ENTRY.c.version, ENTRY.c.line)
+    .limit(1)
+)

@@ -5,7 +5,7 @@
 
 notice-title = { $store }: weekly notice
 notice-week = Week of { $fromDay } to { $toDay } ({ $week })
-notice-subject = { $store }: { $toDo }, { $fed } (week of { $week })
+notice-subject = { $store }: { $seeTo }, { $fed } (week of { $week })
 notice-subject-fed = { $days } for everyone
 notice-subject-nobody = nobody has a need to meet
 notice-subject-lots = { $lots ->
