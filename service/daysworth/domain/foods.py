@@ -7,7 +7,8 @@ from typing import Annotated, Final
 from annotated_types import Ge, Gt, Le
 
 from daysworth.domain.identifiers import FoodId, IdLength, Name
-from daysworth.domain.restrictions import NOTHING_DECLARED, DeclaredFacts
+from daysworth.domain.labels import Regime
+from daysworth.domain.restrictions import NOTHING_DECLARED, DeclaredFacts, FormulaKind
 
 
 class FoodGroup(StrEnum):
@@ -88,8 +89,9 @@ class Food:
     Figures are per 100 g of net or of drained mass, as `figures_for` says. `drained_fraction` is
     drained mass over net mass. `added_water_ml_100g` is what 100 g of it needs when added water
     is needed. The `keeps_…` days are without refrigeration; None: not known. `facts` are those of
-    the generic recipe, never a label's. Raises ValueError where the figures contradict one
-    another.
+    the generic recipe, never a label's. `regime` is the law its labels follow; None: not known.
+    `formula` is what an infant formula is made from. `is_choking_hazard` is flagged for children
+    under four. Raises ValueError where the figures contradict one another.
     """
 
     id: Annotated[FoodId, IdLength]
@@ -115,6 +117,9 @@ class Food:
     texture: Texture | None = None
     made_of: MadeOf = MadeOf.MIXED
     facts: DeclaredFacts = NOTHING_DECLARED
+    regime: Regime | None = None
+    formula: FormulaKind | None = None
+    is_choking_hazard: bool = False
 
     def __post_init__(self) -> None:
         # Labels round small amounts down to 0, so a little protein without energy is let pass.
@@ -126,6 +131,8 @@ class Food:
             raise ValueError("figures for the drained mass need the drained fraction")
         if self.added_water is Preparation.NEEDED and self.added_water_ml_100g <= 0:
             raise ValueError("say how much water 100 g needs when added water is needed")
+        if self.formula is not None and self.group is not FoodGroup.INFANT_FORMULA:
+            raise ValueError("only infant formula is of a kind of formula")
         if self.is_extra and self.roles:
             raise ValueError("an extra plays no part in a complete meal, so it has no roles")
 

@@ -6,7 +6,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Annotated, Final
 
-from annotated_types import Ge, Gt, Le
+from annotated_types import Ge, Gt, Le, Len
 
 from daysworth.domain.foods import Food, FoodGroup
 from daysworth.domain.identifiers import FoodId, HouseholdId, IdLength, LotId, Name, PlaceId
@@ -16,7 +16,7 @@ from daysworth.domain.label_dates import (
     label_last_good_day,
     printed_day,
 )
-from daysworth.domain.restrictions import DeclaredFacts
+from daysworth.domain.labels import LabelReading
 
 
 class Condition(StrEnum):
@@ -43,6 +43,9 @@ Units = Annotated[int, Ge(0), Le(1_000_000)]
 """Whole packs."""
 
 
+MOST_READINGS: Final = 8
+"""Readings of one label that stand beside one another before a coordinator has to settle them."""
+
 _UNLABELLED: Final = LabelKind.UNLABELLED
 
 
@@ -52,9 +55,9 @@ class Lot:
 
     `units` are on hand; of them `units_in_kits` are packed (and count in coverage) and
     `units_promised` are promised to a partner (and count in none). A lot without an owner is the
-    store's. `printed` is the date as on the label: YYYY-MM-DD, YYYY-MM or YYYY. `reading` is what
-    was read on this lot's own label; None: not read. Raises ValueError where the facts contradict
-    one another.
+    store's. `printed` is the date as on the label: YYYY-MM-DD, YYYY-MM or YYYY. `readings` are
+    those of this lot's own label that stand; none: not read. Where two disagree the stricter holds.
+    Raises ValueError where the facts contradict one another.
     """
 
     id: Annotated[LotId, IdLength]
@@ -71,7 +74,7 @@ class Lot:
     opened_on: date | None = None
     repacked_on: date | None = None
     condition: Condition = Condition.SOUND
-    reading: DeclaredFacts | None = None
+    readings: Annotated[tuple[LabelReading, ...], Len(0, MOST_READINGS)] = ()
 
     def __post_init__(self) -> None:
         if self.units_in_kits + self.units_promised > self.units:

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from annotated_types import Ge, Le, Len
 
-from daysworth.domain.identifiers import HouseholdId, IdLength, MemberId
+from daysworth.domain.identifiers import HouseholdId, IdLength, MemberId, Name
 from daysworth.domain.restrictions import Restriction
 
 
@@ -64,7 +64,8 @@ class AgeBand:
 class Member:
     """One person who eats, known by what they need and must avoid.
 
-    Either `born_on` or `age_band` is given. Raises ValueError where the facts contradict one
+    Either `born_on` or `age_band` is given. `dislikes` are foods in their own words: they order
+    choices and exclude nothing. Raises ValueError where the facts contradict one
     another.
     """
 
@@ -81,6 +82,7 @@ class Member:
     breastfeeding_since_on: date | None = None
     infant_feeding: InfantFeeding | None = None
     restrictions: tuple[Restriction, ...] = ()
+    dislikes: Annotated[tuple[Name, ...], Len(0, 20)] = ()
 
     def __post_init__(self) -> None:
         if (self.born_on is None) == (self.age_band is None):

@@ -8,11 +8,18 @@ diet are both needs that rule substances out; a medical diet advises and rules n
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
-from typing import Final
+from typing import Annotated, Final
+
+from annotated_types import Len
 
 
 class Substance(StrEnum):
-    """A thing that a food can contain and that a person may have to avoid."""
+    """A thing that a food can contain and that a person may have to avoid.
+
+    `insect`: carmine, cochineal, shellac. `animal_enzyme`: rennet, pepsin and the like of animal
+    origin. `animal_derived`: another additive from an animal (lanolin, L-cysteine, bone char).
+    `grape_product`: grape juice, must and wine vinegar. Beeswax counts as `honey`.
+    """
 
     MILK = "milk"
     EGG = "egg"
@@ -35,6 +42,12 @@ class Substance(StrEnum):
     ALCOHOL = "alcohol"
     HONEY = "honey"
     COCONUT = "coconut"
+    OATS = "oats"
+    BLOOD = "blood"
+    INSECT = "insect"
+    ANIMAL_ENZYME = "animal_enzyme"
+    ANIMAL_DERIVED = "animal_derived"
+    GRAPE_PRODUCT = "grape_product"
 
 
 class Diet(StrEnum):
@@ -53,6 +66,21 @@ class Diet(StrEnum):
     LOW_SODIUM = "low_sodium"
 
 
+class DietLevel(StrEnum):
+    """How strictly a member keeps halal or kosher: by ingredients, or certified food only."""
+
+    BY_INGREDIENTS = "by_ingredients"
+    CERTIFIED = "certified"
+
+
+class FormulaKind(StrEnum):
+    """What an infant formula is made from; one infant's formula is not another's."""
+
+    MILK = "milk"
+    SOY = "soy"
+    SPECIAL = "special"
+
+
 class Reach(StrEnum):
     """Whom a restriction binds: this person alone, or everything that enters the home."""
 
@@ -62,6 +90,9 @@ class Reach(StrEnum):
 
 ADVISING: Final = frozenset({Diet.DIABETIC, Diet.RENAL, Diet.LOW_SODIUM})
 """Medical diets that are shown with "ask your care team" and exclude nothing by themselves."""
+
+HAS_LEVELS: Final = frozenset({Diet.HALAL, Diet.KOSHER})
+"""Diets that are kept at a level."""
 
 _FLESH: Final = frozenset({Substance.MEAT, Substance.PORK, Substance.GELATINE})
 _SEA: Final = frozenset({Substance.FISH, Substance.CRUSTACEAN, Substance.MOLLUSC})
@@ -112,29 +143,47 @@ class DeclaredFacts:
 NOTHING_DECLARED: Final = DeclaredFacts()
 
 
+OwnWords = Annotated[str, Len(2, 60)]
+"""An ingredient in a household's own words."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Restriction:
-    """One thing a member must not eat: an allergy to a substance, or a diet (exactly one of them).
+    """One thing a member must not eat: exactly one of an allergy, own words, a diet, a formula.
 
-    `reach` not given: an allergy binds the whole home, a diet this person only.
-    `accepts_may_contain` is for allergies alone, on a clinician's advice. Raises ValueError when
-    it is neither or both.
+    `words` is any other ingredient in the household's own words, avoided as an allergy is.
+    `formula` is the one kind of infant formula that an infant is fed. `reach` not given: an allergy
+    or words bind the whole home, a diet or a formula this person only. `accepts_may_contain` is for
+    allergies and words, on a clinician's advice. `level` is for halal and kosher; not given: by
+    ingredients. `is_excluding` is for low sodium, which else only advises. Raises ValueError where
+    the facts contradict one another.
     """
 
     allergy: Substance | None = None
     diet: Diet | None = None
+    words: OwnWords | None = None
+    formula: FormulaKind | None = None
     reach: Reach | None = None
     accepts_may_contain: bool = False
+    level: DietLevel | None = None
+    is_excluding: bool = False
 
     def __post_init__(self) -> None:
-        if (self.allergy is None) == (self.diet is None):
-            raise ValueError("name an allergy or a diet, one of the two")
-        if self.accepts_may_contain and self.allergy is None:
+        named = (self.allergy, self.diet, self.words, self.formula)
+        if sum(one is not None for one in named) != 1:
+            raise ValueError("name an allergy, a diet, words or a formula, one of them")
+        if self.words is not None and not any(letter.isalpha() for letter in self.words):
+            raise ValueError("say in words which ingredient it is")
+        if self.accepts_may_contain and self.allergy is None and self.words is None:
             raise ValueError("only an allergy can accept 'may contain'")
+        if self.level is not None and self.diet not in HAS_LEVELS:
+            raise ValueError("only halal and kosher are kept at a level")
+        if self.is_excluding and self.diet is not Diet.LOW_SODIUM:
+            raise ValueError("only low sodium can be told to exclude")
 
     @property
     def binds_home(self) -> bool:
         """Tell whether nothing unsuitable may enter this member's home."""
         if self.reach is None:
-            return self.allergy is not None
+            return self.allergy is not None or self.words is not None
         return self.reach is Reach.HOME
