@@ -3,8 +3,7 @@
 from typing import Final
 
 from daysworth.domain.ages import Stage
-from daysworth.domain.restrictions import ADVISING
-from daysworth.domain.suitability import Eater, demand_words
+from daysworth.domain.demands import Eater, demand_words
 from daysworth.planners.classes import EatingClass
 
 MOST_NEEDS: Final = 3
@@ -31,8 +30,6 @@ def class_in_words(one: EatingClass) -> str:
 
 def eater_in_words(eater: Eater) -> str:
     """Name what one eater needs; medical diets that only advise are left out."""
-    demands = sorted(
-        demand_words(demand) for demand in eater.demands if demand.diet not in ADVISING
-    )
+    demands = sorted(demand_words(demand) for demand in eater.demands if not demand.only_advises)
     words = [_STAGES[eater.stage]] if eater.stage in _STAGES else []
     return " and ".join([*words, *demands]) or "no restriction"

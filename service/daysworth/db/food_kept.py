@@ -19,6 +19,8 @@ from daysworth.domain.foods import (
     Texture,
 )
 from daysworth.domain.identifiers import FoodId
+from daysworth.domain.labels import Regime
+from daysworth.domain.restrictions import FormulaKind
 
 _PLAIN: Final = frozenset(field.name for field in fields(Food)) - {"group", "roles", "facts"}
 """Fields that a column keeps as they are; words are kept as their text."""
@@ -59,6 +61,9 @@ def food_from(row: Row[tuple[Kept, ...]]) -> Food:
         texture=None if row.texture is None else Texture(row.texture),
         made_of=MadeOf(row.made_of),
         facts=facts_from(row.facts),
+        regime=None if row.regime is None else Regime(row.regime),
+        formula=None if row.formula is None else FormulaKind(row.formula),
+        is_choking_hazard=bool(row.is_choking_hazard),
     )
 
 

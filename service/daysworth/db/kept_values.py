@@ -11,7 +11,7 @@ from daysworth.domain.restrictions import DeclaredFacts, Substance
 from daysworth.domain.settings import StoreSettings
 
 _LABELS_REMEMBERED: Final = 4_096
-"""How many different declarations are kept as values: lots of one label share theirs."""
+"""How many different declarations are kept as values: foods of one recipe share theirs."""
 
 
 def facts_text(facts: DeclaredFacts) -> str:

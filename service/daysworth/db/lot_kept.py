@@ -3,8 +3,8 @@
 from datetime import date
 from typing import Final
 
-from daysworth.db.kept_values import facts_from, facts_text
 from daysworth.db.people_kept import Kept
+from daysworth.db.readings_kept import readings_from, readings_text
 from daysworth.db.tables import LOT
 from daysworth.domain.identifiers import FoodId, HouseholdId, LotId, PlaceId
 from daysworth.domain.label_dates import LabelKind
@@ -50,7 +50,7 @@ def lot_values(lot: Lot) -> dict[str, Kept]:
         "opened_on": lot.opened_on,
         "repacked_on": lot.repacked_on,
         "condition": lot.condition,
-        "reading": None if lot.reading is None else facts_text(lot.reading),
+        "reading": readings_text(lot.readings),
     }
 
 
@@ -114,5 +114,5 @@ def lot_from(row: KeptLot) -> Lot:
         opened_on=opened_on,
         repacked_on=repacked_on,
         condition=_CONDITIONS[condition],
-        reading=None if reading is None else facts_from(reading),
+        readings=readings_from(reading),
     )

@@ -1,5 +1,6 @@
 """Turn members and restrictions into rows, and rows into members and restrictions."""
 
+import json
 from collections.abc import Iterable, Sequence
 from datetime import date
 from functools import cache
@@ -16,12 +17,21 @@ from daysworth.domain.people import (
     PrepregnancyWeight,
     Sex,
 )
-from daysworth.domain.restrictions import Diet, Reach, Restriction, Substance
+from daysworth.domain.restrictions import (
+    Diet,
+    DietLevel,
+    FormulaKind,
+    Reach,
+    Restriction,
+    Substance,
+)
 
 Kept = str | int | float | bool | date | None
 """What a column holds."""
 
-Word = TypeVar("Word", Sex, Activity, InfantFeeding, Substance, Diet, Reach)
+Word = TypeVar(
+    "Word", Sex, Activity, InfantFeeding, Substance, Diet, Reach, DietLevel, FormulaKind
+)
 
 
 def member_values(member: Member) -> dict[str, Kept]:
@@ -41,6 +51,7 @@ def member_values(member: Member) -> dict[str, Kept]:
         "prepregnancy_weight": member.prepregnancy_weight,
         "breastfeeding_since_on": member.breastfeeding_since_on,
         "infant_feeding": member.infant_feeding,
+        "dislikes": json.dumps(member.dislikes) if member.dislikes else None,
     }
 
 
@@ -51,8 +62,12 @@ def restriction_values(restrictions: Iterable[Restriction]) -> list[dict[str, Ke
             "position": position,
             "allergy": one.allergy,
             "diet": one.diet,
+            "words": one.words,
+            "formula": one.formula,
             "reach": one.reach,
             "accepts_may_contain": one.accepts_may_contain,
+            "level": one.level,
+            "is_excluding": one.is_excluding,
         }
         for position, one in enumerate(restrictions)
     ]
@@ -76,6 +91,7 @@ def member_from(row: Row[tuple[Kept, ...]], restrictions: Sequence[Restriction])
         breastfeeding_since_on=row.breastfeeding_since_on,
         infant_feeding=_word(InfantFeeding, row.infant_feeding),
         restrictions=tuple(restrictions),
+        dislikes=() if row.dislikes is None else tuple(json.loads(row.dislikes)),
     )
 
 
@@ -84,8 +100,12 @@ def restriction_from(row: Row[tuple[Kept, ...]]) -> Restriction:
     return Restriction(
         allergy=_word(Substance, row.allergy),
         diet=_word(Diet, row.diet),
+        words=row.words,
+        formula=_word(FormulaKind, row.formula),
         reach=_word(Reach, row.reach),
         accepts_may_contain=bool(row.accepts_may_contain),
+        level=_word(DietLevel, row.level),
+        is_excluding=bool(row.is_excluding),
     )
 
 

@@ -15,6 +15,7 @@ from sqlalchemy import (
     Index,
     MetaData,
     UniqueConstraint,
+    false,
 )
 from sqlmodel import Field, SQLModel
 
@@ -25,6 +26,10 @@ NAMES = {
     "fk": "fk_%(table_name)s_%(column_0_N_name)s",
     "pk": "pk_%(table_name)s",
 }
+
+
+NO_BEFORE = {"server_default": false()}
+"""A column that a later release added: what was there before does not have it."""
 
 
 class Row(SQLModel):
@@ -114,18 +119,26 @@ class MemberRow(Row, table=True):
     prepregnancy_weight: str
     breastfeeding_since_on: date | None = None
     infant_feeding: str | None = None
+    dislikes: str | None = None
     revision: int = 1
 
 
+ONE_THING = (
+    "(CASE WHEN allergy IS NULL THEN 0 ELSE 1 END) + (CASE WHEN diet IS NULL THEN 0 ELSE 1 END)"
+    " + (CASE WHEN words IS NULL THEN 0 ELSE 1 END)"
+    " + (CASE WHEN formula IS NULL THEN 0 ELSE 1 END) = 1"
+)
+
+
 class RestrictionRow(Row, table=True):
-    """One thing a member must not eat: an allergy or a diet, one of the two."""
+    """One thing a member must not eat: an allergy, a diet, words or a formula, one of them."""
 
     __tablename__ = "restriction"
     __table_args__ = (
         ForeignKeyConstraint(
             ["store", "member"], ["member.store", "member.id"], ondelete="CASCADE"
         ),
-        CheckConstraint("(allergy IS NULL) <> (diet IS NULL)", name="allergy_or_diet"),
+        CheckConstraint(ONE_THING, name="one_thing"),
     )
 
     store: str = Field(primary_key=True)
@@ -133,8 +146,37 @@ class RestrictionRow(Row, table=True):
     position: int = Field(primary_key=True)
     allergy: str | None = None
     diet: str | None = None
+    words: str | None = None
+    formula: str | None = None
     reach: str | None = None
     accepts_may_contain: bool = False
+    level: str | None = None
+    is_excluding: bool = Field(default=False, sa_column_kwargs=NO_BEFORE)
+
+
+class AcknowledgementRow(Row, table=True):
+    """A warning that a coordinator has seen and answered for. The first one stands.
+
+    It goes with the household that it was about, and with nothing else.
+    """
+
+    __tablename__ = "acknowledgement"
+    __table_args__ = (
+        ForeignKeyConstraint(
+            ["store", "household"], ["household.store", "household.id"], ondelete="CASCADE"
+        ),
+        UniqueConstraint("store", "household", "warning"),
+    )
+
+    store: str = Field(primary_key=True, foreign_key="store.id")
+    id: str = Field(primary_key=True)
+    household: str
+    warning: str
+    food: str | None = None
+    why: str
+    by: str
+    credential: str
+    at: str
 
 
 class CredentialRow(Row, table=True):

@@ -23,6 +23,7 @@ from daysworth.db.people_kept import (
     restriction_from,
     restriction_values,
 )
+from daysworth.db.readings_kept import SignedReading, signed_values
 from daysworth.db.tables import ENTRY, FOOD, HOUSEHOLD, LOT, MEMBER, PLACE, RESTRICTION, STORE
 from daysworth.db.transactions import Reading, Writing, day_there
 from daysworth.domain.catalogue import generic_foods
@@ -198,7 +199,7 @@ def _rows(writing: Writing, snapshot: Snapshot, *, version: int) -> Iterator[tup
     )
     generic = generic_foods()
     yield FOOD, [kept(food_values(food)) for food in snapshot.foods if generic.get(food.id) != food]
-    yield LOT, [kept(lot_values(lot)) for lot in snapshot.lots]
+    yield LOT, [kept({**lot_values(lot), **_signed(writing, lot)}) for lot in snapshot.lots]
     yield (
         ENTRY,
         [
@@ -206,6 +207,12 @@ def _rows(writing: Writing, snapshot: Snapshot, *, version: int) -> Iterator[tup
             for line, lot in enumerate(snapshot.lots)
         ],
     )
+
+
+def _signed(writing: Writing, lot: Lot) -> dict[str, str | None]:
+    """Let whoever puts a snapshot in sign for its readings: who made them is in no snapshot."""
+    by, at = writing.by.signs_as, writing.instant
+    return signed_values(SignedReading(reading=one, by=by, at=at) for one in lot.readings)
 
 
 def _received(writing: Writing, lot: Lot, *, version: int, line: int) -> dict[str, Kept]:

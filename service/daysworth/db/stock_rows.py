@@ -5,7 +5,7 @@ from datetime import date
 from sqlalchemy import BigInteger, CheckConstraint, ForeignKeyConstraint, Index
 from sqlmodel import Field
 
-from daysworth.db.rows import Row
+from daysworth.db.rows import NO_BEFORE, Row
 
 
 class FoodRow(Row, table=True):
@@ -43,6 +43,9 @@ class FoodRow(Row, table=True):
     texture: str | None = None
     made_of: str
     facts: str
+    regime: str | None = None
+    formula: str | None = None
+    is_choking_hazard: bool = Field(default=False, sa_column_kwargs=NO_BEFORE)
     gtin: str | None = None
     label: str | None = None
     revision: int = 1
@@ -52,7 +55,8 @@ class LotRow(Row, table=True):
     """Units of one food with one label date, in one place, from one owner.
 
     `units` is kept beside the entries and equals their sum. A lot without a food waits for a
-    coordinator to say what it is; `words` is what the volunteer called it.
+    coordinator to say what it is; `words` is what the volunteer called it. `reading` is a list of the
+    label's readings that stand, `read_by` a list beside it of who signs each; no plan needs that.
     """
 
     __tablename__ = "lot"
@@ -92,6 +96,7 @@ class LotRow(Row, table=True):
     repacked_on: date | None = None
     condition: str
     reading: str | None = None
+    read_by: str | None = None
     pack_code: str | None = None
     revision: int = 1
 

@@ -12,7 +12,7 @@ from daysworth.domain.foods import (
     Texture,
 )
 from daysworth.domain.identifiers import FoodId
-from daysworth.domain.restrictions import DeclaredFacts, Substance
+from daysworth.domain.restrictions import DeclaredFacts, FormulaKind, Substance
 from daysworth.reference.foods import FoodRow, food_rows
 
 
@@ -53,4 +53,6 @@ def _food(row: FoodRow) -> Food:
             contains=frozenset(Substance(word) for word in row.contains),
             may_contain=frozenset(Substance(word) for word in row.usually_contains),
         ),
+        formula=None if row.formula is None else FormulaKind(row.formula),
+        is_choking_hazard=row.is_choking_hazard,
     )

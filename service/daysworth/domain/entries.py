@@ -30,6 +30,9 @@ class EntryKind(StrEnum):
     RELEASED = "released"
     DISCARDED = "discarded"
     CORRECTED = "corrected"
+    LABEL_READ = "label_read"
+    LABEL_SAME = "label_same"
+    LABEL_SETTLED = "label_settled"
 
 
 class Role(StrEnum):

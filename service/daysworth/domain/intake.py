@@ -10,10 +10,10 @@ from annotated_types import Ge, Gt, Le, Len
 from dateutil.relativedelta import relativedelta
 
 from daysworth.domain.foods import Food
-from daysworth.domain.identifiers import FoodId, HouseholdId, IdLength, Name, PlaceId
+from daysworth.domain.identifiers import FoodId, HouseholdId, IdLength, LotId, Name, PlaceId
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import Condition
-from daysworth.domain.restrictions import DeclaredFacts
 
 KEEPS_MONTHS: Final = 6
 """Food put up at a round should keep at least six months by the calendar: common practice."""
@@ -31,7 +31,8 @@ class IntakeLine:
 
     Exactly one of `food` and `words` is given. `pack_code` is the maker's code on the pack, for
     recalls. What is home-canned is set aside, whatever else is said of it: nobody can tell from
-    outside whether it is safe. Raises ValueError where the facts contradict one another.
+    outside whether it is safe. `same_label_as` is a lot whose label was read and is the same as
+    this box's, to whoever compared the two. Raises ValueError where the facts contradict one another.
     """
 
     place: Annotated[PlaceId, IdLength]
@@ -46,7 +47,8 @@ class IntakeLine:
     condition: Condition = Condition.SOUND
     is_home_canned: bool = False
     is_label_unreadable: bool = False
-    reading: DeclaredFacts | None = None
+    reading: LabelReading | None = None
+    same_label_as: Annotated[LotId, IdLength] | None = None
     pack_code: Annotated[str, Len(1, 40)] | None = None
     giver: Name | None = None
 
@@ -59,6 +61,10 @@ class IntakeLine:
             raise ValueError("a lot that is not shared needs an owner")
         if self.is_label_unreadable and self.reading is not None:
             raise ValueError("a label that cannot be read declares nothing")
+        if self.is_label_unreadable and self.same_label_as is not None:
+            raise ValueError("a label that cannot be read can be compared with none")
+        if self.reading is not None and self.same_label_as is not None:
+            raise ValueError("give what was read, or the lot with the same label, not both")
 
     @property
     def standing(self) -> Condition:
@@ -80,12 +86,21 @@ class Warned(StrEnum):
     FAR_AHEAD = "far_ahead"
     PACKED_AHEAD = "packed_ahead"
     NOT_IN_LIST = "not_in_list"
+    LABEL_NOT_COMPARED = "label_not_compared"
 
 
 def warnings_for(
-    line: IntakeLine, *, food: Food | None, last_good_day: date | None, today: date
+    line: IntakeLine,
+    *,
+    food: Food | None,
+    last_good_day: date | None,
+    today: date,
+    is_food_read: bool = False,
 ) -> Iterator[tuple[Warned, str]]:
-    """Give what to warn of, in words. `last_good_day` None: undated."""
+    """Give what to warn of, in words.
+
+    `last_good_day` None: undated. `is_food_read`: some lot of this food has a label that was read.
+    """
     if line.condition is Condition.DAMAGED:
         yield Warned.DAMAGED, "damaged: it counts in no plan; discard it unopened, never taste it"
     if line.is_home_canned:
@@ -106,6 +121,21 @@ def warnings_for(
             "saved; it counts in no plan until a coordinator says what it is",
         )
         return
+    if is_food_read and _is_label_open(line):
+        yield (
+            Warned.LABEL_NOT_COMPARED,
+            "labels of this food were read here: is this one the same? until somebody compares "
+            "them it is not known whom it suits",
+        )
+    yield from _about_date(last_good_day, today)
+
+
+def _is_label_open(line: IntakeLine) -> bool:
+    """Tell whether nobody said yet what stands on a label that could be read."""
+    return line.reading is None and line.same_label_as is None and not line.is_label_unreadable
+
+
+def _about_date(last_good_day: date | None, today: date) -> Iterator[tuple[Warned, str]]:
     if last_good_day is None:
         yield Warned.UNDATED, "no date: it counts in no plan until someone dates it"
     elif last_good_day < today:

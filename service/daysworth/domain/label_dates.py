@@ -54,6 +54,18 @@ def printed_day(printed: str) -> date:
     return _day(year, month=int(month or 12), day=None if day is None else int(day))
 
 
+def first_day(printed: str) -> date:
+    """Give the first day that a date printed as YYYY-MM-DD, YYYY-MM or YYYY can mean.
+
+    Raises DateRefused as `printed_day`.
+    """
+    last = printed_day(printed)
+    written = printed.count("-")
+    if written == 2:
+        return last
+    return last.replace(day=1) if written == 1 else last.replace(month=1, day=1)
+
+
 def gs1_day(six_digits: str, *, read_in_year: int) -> date:
     """Read a GS1 date YYMMDD (application identifiers 11 to 17) as it reads in a given year.
 

@@ -96,8 +96,9 @@ class LabelReading:
 
     `contains` and `may_contain` are what its statements name. `free_from` is what the pack claims
     to be free from: a claim, and no proof. `not_declared` is what the reader looked for in the
-    whole label and did not find. `text` is the label's own words, ingredient list and statements;
-    `is_whole` says that all of both were copied. `language` is a BCP 47 tag. `regime` None: the
+    whole label and did not find. `text` is the label's own words, ingredient list and statements.
+    `is_whole` says that the whole label was read and, where there is a text, that all of it was
+    copied; without it nothing is known to be absent. `language` is a BCP 47 tag. `regime` None: the
     food's own. `packed_on` is when the pack was made, where it says so.
     """
 

@@ -94,7 +94,17 @@ ADVISING: Final = frozenset({Diet.DIABETIC, Diet.RENAL, Diet.LOW_SODIUM})
 HAS_LEVELS: Final = frozenset({Diet.HALAL, Diet.KOSHER})
 """Diets that are kept at a level."""
 
-_FLESH: Final = frozenset({Substance.MEAT, Substance.PORK, Substance.GELATINE})
+_FLESH: Final = frozenset(
+    {
+        Substance.MEAT,
+        Substance.PORK,
+        Substance.GELATINE,
+        Substance.BLOOD,
+        Substance.INSECT,
+        Substance.ANIMAL_ENZYME,
+        Substance.ANIMAL_DERIVED,
+    }
+)
 _SEA: Final = frozenset({Substance.FISH, Substance.CRUSTACEAN, Substance.MOLLUSC})
 
 RULED_OUT: Final[dict[Diet, frozenset[Substance]]] = {
@@ -108,19 +118,26 @@ RULED_OUT: Final[dict[Diet, frozenset[Substance]]] = {
     # Codex CAC/GL 24-1997, by ingredients: what is excluded, and what would need a mark.
     Diet.HALAL: _FLESH | {Substance.ALCOHOL},
     # By ingredients, from memory: flesh and wine need supervision; shellfish is excluded.
-    Diet.KOSHER: _FLESH | {Substance.ALCOHOL, Substance.CRUSTACEAN, Substance.MOLLUSC},
+    Diet.KOSHER: _FLESH
+    | {Substance.ALCOHOL, Substance.GRAPE_PRODUCT, Substance.CRUSTACEAN, Substance.MOLLUSC},
 }
 """What each diet rules out. Diets that go by texture or only advise rule out no substance."""
 
+_BY_MAKER: Final = frozenset(
+    {Substance.MEAT, Substance.GELATINE, Substance.ANIMAL_ENZYME, Substance.ANIMAL_DERIVED}
+)
+
 NEEDS_A_MARK: Final[dict[Diet, frozenset[Substance]]] = {
-    Diet.HALAL: frozenset({Substance.MEAT, Substance.GELATINE}),
-    Diet.KOSHER: frozenset({Substance.MEAT, Substance.GELATINE, Substance.ALCOHOL}),
+    # Schools differ over carmine (Codex CAC/GL 24-1997 leaves it open): a mark decides.
+    Diet.HALAL: _BY_MAKER | {Substance.INSECT},
+    Diet.KOSHER: _BY_MAKER | {Substance.ALCOHOL, Substance.GRAPE_PRODUCT},
 }
 """Substances that leave a diet in doubt where, for the rest, they would exclude the food."""
 
 IMPLIED: Final[dict[Substance, frozenset[Substance]]] = {
     Substance.WHEAT: frozenset({Substance.GLUTEN}),
     Substance.PORK: frozenset({Substance.MEAT}),
+    Substance.BLOOD: frozenset({Substance.MEAT}),
 }
 """What a food that contains the one contains as well."""
 

@@ -20,7 +20,7 @@ from daysworth.domain.lots import Lot, Place
 from daysworth.domain.people import Household, Member
 from daysworth.domain.settings import StoreSettings
 
-SNAPSHOT_FORMAT: Final = "daysworth-snapshot-1"
+SNAPSHOT_FORMAT: Final = "daysworth-snapshot-2"
 EARLIEST_BIRTH: Final = date(1900, 1, 1)
 
 
@@ -32,7 +32,7 @@ class Snapshot:
     fault, where an id stands twice, a lot refers to what is not there, or a date is out of reach.
     """
 
-    format: Literal["daysworth-snapshot-1"] = SNAPSHOT_FORMAT
+    format: Literal["daysworth-snapshot-2"] = SNAPSHOT_FORMAT
     store: Annotated[StoreId, IdLength]
     store_name: Name
     version: Annotated[int, Ge(0), Le(2**53 - 1)] = 0

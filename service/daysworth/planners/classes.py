@@ -10,12 +10,15 @@ from dataclasses import dataclass
 from datetime import date
 from math import fsum
 
+from daysworth.domain.demands import Eater
 from daysworth.domain.eaters import eater_of
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.needs import daily_need
+from daysworth.domain.offers import Offer
 from daysworth.domain.people import Household, Member
 from daysworth.domain.snapshot import Snapshot
-from daysworth.domain.suitability import Eater, Judge, Offer, Verdict
+from daysworth.domain.suitability import Judge
+from daysworth.domain.verdicts import Verdict
 from daysworth.planners.scenario import Scenario
 from daysworth.planners.shelf import Stack
 

@@ -6,7 +6,7 @@ label may give it is not counted. What is left is merged where it is the same to
 food, one reading, one owner who keeps it for themselves, one last good day.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -14,10 +14,11 @@ from math import fsum
 
 from daysworth.domain.foods import Food, FoodGroup, Preparation
 from daysworth.domain.identifiers import FoodId, HouseholdId
+from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import Condition, Lot
-from daysworth.domain.restrictions import NOTHING_DECLARED, DeclaredFacts
+from daysworth.domain.offers import Offer, packed_since
+from daysworth.domain.restrictions import Substance
 from daysworth.domain.snapshot import Snapshot
-from daysworth.domain.suitability import Offer
 from daysworth.planners.scenario import Scenario, StockScope
 
 
@@ -111,46 +112,72 @@ def stacks_of(dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date) -> 
             and is_ready(item.food, scenario)
         ):
             day = min((item.last_good_day - as_of).days + 1, scenario.horizon_days)
-            key = (lot.food, lot.reading, lot.is_handled_here, kept_by(lot), day)
-            merged.setdefault(key, []).append(item)
-    return tuple(sorted((_stack(key, items) for key, items in merged.items()), key=_content))
+            offer = (lot.food, lot.readings, lot.is_handled_here, packed_since(lot))
+            merged.setdefault((offer, kept_by(lot), day), []).append(item)
+    offers = _offers(merged)
+    stacks = [
+        _stack(items, offer=offers[offered], keeper=keeper, day=day)
+        for (offered, keeper, day), items in merged.items()
+    ]
+    # What is known of an offer is read once, for all the days it stands on the shelf for.
+    contents = {id(offer): _offer_content(offer) for offer in offers.values()}
+    return tuple(sorted(stacks, key=lambda stack: _content(stack, contents[id(stack.offer)])))
 
 
-def _content(stack: Stack) -> tuple[object, ...]:
+_OfferKey = tuple[FoodId, tuple[LabelReading, ...], bool, date | None]
+_Key = tuple[_OfferKey, HouseholdId | None, int]
+
+
+def _offers(merged: Mapping[_Key, Sequence[DatedLot]]) -> dict[_OfferKey, Offer]:
+    """Make one offer for all that is the same, so that each is looked into once."""
+    made: dict[_OfferKey, Offer] = {}
+    for (key, _, _), items in merged.items():
+        if key not in made:
+            _, readings, is_handled_here, since = key
+            made[key] = Offer(items[0].food, readings, is_handled_here, since)
+    return made
+
+
+def _content(stack: Stack, offered: tuple[object, ...]) -> tuple[object, ...]:
     """Order by what decides the plan and whom it suits; the food's id only parts true twins."""
-    offer = stack.offer
-    read = (offer.reading or NOTHING_DECLARED, offer.food.facts)
+    food = stack.offer.food
     return (
         stack.day,
         stack.kept_by is not None,
-        offer.food.is_extra,
-        offer.food.energy_kcal_100g,
-        offer.food.protein_g_100g,
+        food.is_extra,
+        food.energy_kcal_100g,
+        food.protein_g_100g,
         stack.energy_kcal,
         stack.water_l,
-        offer.food.group,
-        offer.food.made_of,
-        offer.food.texture or "",
-        offer.reading is not None,
-        offer.is_handled_here,
-        [sorted(said) for facts in read for said in (facts.contains, facts.may_contain)],
-        [sorted(facts.free_from) for facts in read],
-        offer.food.id,
+        offered,
+        food.id,
     )
 
 
-_Key = tuple[FoodId, DeclaredFacts | None, bool, HouseholdId | None, int]
+def _offer_content(offer: Offer) -> tuple[object, ...]:
+    known = offer.known
+    return (
+        offer.food.group,
+        offer.food.made_of,
+        offer.food.texture or "",
+        offer.is_handled_here,
+        known.has_whole_list,
+        [known.of(substance) for substance in Substance],
+        sorted(known.claims),
+        [phrase.plain for phrase in known.phrases],
+    )
 
 
-def _stack(key: _Key, items: list[DatedLot]) -> Stack:
-    _, reading, is_handled_here, keeper, day = key
-    food = items[0].food
+def _stack(
+    items: Sequence[DatedLot], *, offer: Offer, keeper: HouseholdId | None, day: int
+) -> Stack:
+    food = offer.food
     # fsum is exact, so the order in which lots are listed changes nothing.
     net_mass_g = fsum(
         item.lot.units_to_eat * (item.lot.net_mass_g or food.net_mass_g) for item in items
     )
     return Stack(
-        Offer(food, reading, is_handled_here),
+        offer,
         keeper,
         day,
         food.energy_kcal(net_mass_g),

@@ -2,7 +2,9 @@
 
 Composition: USDA National Nutrient Database for Standard Reference, Release 28 (2015), exactly as
 published, by NDB number. Usual packages, keeping times and what a recipe usually contains are
-common practice unless a row says otherwise.
+common practice unless a row says otherwise. So is what is flagged for children under four: nuts,
+seeds and their butters, dried fruit, whole grapes and cherries, hard sweets, sausages, tough meat,
+crisps and hard bars.
 """
 
 from collections.abc import Mapping
@@ -55,9 +57,12 @@ class FoodRow:
     made_of: str
     contains: frozenset[str]
     usually_contains: frozenset[str]
+    is_choking_hazard: bool
+    formula: str | None
     composition_source: str
     package_source: str
     keeps_source: str
+    choking_source: str
 
 
 @cache
@@ -99,9 +104,12 @@ def _food_row(cells: Mapping[str, str]) -> FoodRow:
         made_of=_words(cells["made_of"]),
         contains=listed(cells["contains"]),
         usually_contains=listed(cells["usually_contains"]),
+        is_choking_hazard=yes_no(cells["choking"]),
+        formula=cells["formula"] or None,
         composition_source=_words(cells["composition_source"]),
         package_source=_words(cells["package_source"]),
         keeps_source=_words(cells["keeps_source"]),
+        choking_source=_words(cells["choking_source"]),
     )
 
 

@@ -8,10 +8,12 @@ from daysworth.answers.barcodes import gtin_14
 from daysworth.api.schemas.plain import Input, Output, Words
 from daysworth.api.schemas.words_of_lists import (
     FoodGroupIn,
+    FormulaKindIn,
     MadeOfIn,
     MassBasisIn,
     MealRoleIn,
     PreparationIn,
+    RegimeIn,
     SubstanceIn,
     TextureIn,
 )
@@ -35,7 +37,8 @@ from daysworth.domain.label_figures import (
     atwater_flag,
     per_100g,
 )
-from daysworth.domain.restrictions import DeclaredFacts, Substance
+from daysworth.domain.labels import Regime
+from daysworth.domain.restrictions import DeclaredFacts, FormulaKind, Substance
 
 Grams = Annotated[float, Field(ge=0, le=10_000)]
 KeepsDays = Annotated[int, Field(ge=0, le=20_000)]
@@ -105,6 +108,17 @@ class FoodIn(Input):
     made_of: MadeOfIn = MadeOf.MIXED
     contains: Annotated[list[SubstanceIn], Field(max_length=40)] = Field(default_factory=list)
     may_contain: Annotated[list[SubstanceIn], Field(max_length=40)] = Field(default_factory=list)
+    regime: Annotated[
+        RegimeIn | None,
+        Field(description="The law that its labels follow; left out: not known."),
+    ] = None
+    formula: Annotated[
+        FormulaKindIn | None,
+        Field(description="What an infant formula is made from; for infant formula alone."),
+    ] = None
+    is_choking_hazard: Annotated[
+        bool, Field(description="Flagged for children under four years.")
+    ] = False
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
@@ -161,6 +175,9 @@ class FoodIn(Input):
             facts=DeclaredFacts(
                 contains=frozenset(self.contains), may_contain=frozenset(self.may_contain)
             ),
+            regime=self.regime,
+            formula=self.formula,
+            is_choking_hazard=self.is_choking_hazard,
         )
 
 
@@ -194,6 +211,9 @@ class FoodOut(Output):
     made_of: MadeOf
     contains: list[Substance]
     may_contain: list[Substance]
+    regime: Regime | None
+    formula: FormulaKind | None
+    is_choking_hazard: bool
     flags: list[str]
 
 

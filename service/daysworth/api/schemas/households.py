@@ -9,6 +9,8 @@ from daysworth.api.schemas.plain import Day, Input, Output, Words
 from daysworth.api.schemas.words_of_lists import (
     ActivityIn,
     DietIn,
+    DietLevelIn,
+    FormulaKindIn,
     InfantFeedingIn,
     PrepregnancyWeightIn,
     ReachIn,
@@ -26,23 +28,38 @@ from daysworth.domain.people import (
     PrepregnancyWeight,
     Sex,
 )
-from daysworth.domain.restrictions import Diet, Reach, Restriction, Substance
+from daysworth.domain.restrictions import (
+    Diet,
+    DietLevel,
+    FormulaKind,
+    Reach,
+    Restriction,
+    Substance,
+)
 from daysworth.domain.snapshot import EARLIEST_BIRTH
 
 Years = Annotated[int, Field(ge=0, le=120)]
 
 
 class RestrictionIn(Input):
-    """One thing a member must not eat: an allergy or a diet, one of the two.
+    """One thing a member must not eat: an allergy, a diet, words or a formula, one of them.
 
-    An allergy binds the whole home unless told otherwise, a diet this person. `accepts_may_contain`
-    is for an allergy, on a clinician's advice.
+    `words` is any other ingredient in the household's own words, avoided as an allergy is.
+    `formula` is the one kind of infant formula that an infant is fed. An allergy and words bind the
+    whole home unless told otherwise, a diet and a formula this person. `accepts_may_contain` is for
+    an allergy or words, on a clinician's advice. `level` is how strictly halal or kosher is kept,
+    by ingredients where it is left out. `is_excluding` lets low sodium, which else only advises,
+    exclude.
     """
 
     allergy: SubstanceIn | None = None
     diet: DietIn | None = None
+    words: Annotated[Words, Field(min_length=2, max_length=60, examples=["red dye"])] | None = None
+    formula: FormulaKindIn | None = None
     reach: ReachIn | None = None
     accepts_may_contain: bool = False
+    level: DietLevelIn | None = None
+    is_excluding: bool = False
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
@@ -50,12 +67,16 @@ class RestrictionIn(Input):
         return self
 
     def restriction(self) -> Restriction:
-        """Give the restriction. Raises ValueError when it is neither or both."""
+        """Give the restriction. Raises ValueError where it is none, or more than one."""
         return Restriction(
             allergy=self.allergy,
             diet=self.diet,
+            words=self.words,
+            formula=self.formula,
             reach=self.reach,
             accepts_may_contain=self.accepts_may_contain,
+            level=self.level,
+            is_excluding=self.is_excluding,
         )
 
 
@@ -82,6 +103,13 @@ class MemberIn(Input):
     breastfeeding_since_on: Day | None = None
     infant_feeding: InfantFeedingIn | None = None
     restrictions: Annotated[list[RestrictionIn], Field(max_length=40)] = Field(default_factory=list)
+    dislikes: Annotated[
+        list[Words],
+        Field(
+            max_length=20,
+            description="Foods in their own words: they order choices and exclude nothing.",
+        ),
+    ] = Field(default_factory=list)
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
@@ -110,6 +138,7 @@ class MemberIn(Input):
             breastfeeding_since_on=self.breastfeeding_since_on,
             infant_feeding=self.infant_feeding,
             restrictions=tuple(one.restriction() for one in self.restrictions),
+            dislikes=tuple(self.dislikes),
         )
         return KeptMember(facts=facts, name=self.name)
 
@@ -132,8 +161,12 @@ class RestrictionOut(Output):
 
     allergy: Substance | None
     diet: Diet | None
+    words: str | None
+    formula: FormulaKind | None
     reach: Reach | None
     accepts_may_contain: bool
+    level: DietLevel | None
+    is_excluding: bool
 
 
 class AgeBandOut(Output):
@@ -161,6 +194,7 @@ class MemberOut(Output):
     breastfeeding_since_on: date | None
     infant_feeding: InfantFeeding | None
     restrictions: list[RestrictionOut]
+    dislikes: list[str]
 
 
 class HouseholdOut(Output):
@@ -203,6 +237,7 @@ def member_out(kept: KeptMember) -> MemberOut:
         restrictions=[
             RestrictionOut.model_validate(one, from_attributes=True) for one in facts.restrictions
         ],
+        dislikes=list(facts.dislikes),
     )
 
 

@@ -5,19 +5,18 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from daysworth.api.schemas.foods import FactsIn
+from daysworth.api.schemas.labels import ReadingIn, ReadSumOut, read_sum_out
 from daysworth.api.schemas.plain import Day, Input, Output, Ref, Why, Words
 from daysworth.api.schemas.words_of_lists import ConditionIn, LabelKindIn
-from daysworth.db.kept_values import facts_from
 from daysworth.db.ledger.custody import Correction
 from daysworth.db.ledger.held import Held
 from daysworth.db.ledger.intake import Received
+from daysworth.db.readings_kept import readings_from
 from daysworth.db.stock import KeptEntry
-from daysworth.domain.identifiers import FoodId, HouseholdId, PlaceId
+from daysworth.domain.identifiers import FoodId, HouseholdId, LotId, PlaceId
 from daysworth.domain.intake import MOST_UNITS, IntakeLine, Warned
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.lots import Condition
-from daysworth.domain.restrictions import Substance
 
 UnitsIn = Annotated[int, Field(ge=1, le=MOST_UNITS, description="Whole packs.")]
 CountIn = Annotated[int, Field(ge=0, le=MOST_UNITS, description="Whole packs.")]
@@ -35,6 +34,7 @@ class BoxIn(Input):
     """One box that came in: of a food of the catalogue, or in words of what is not in the list.
 
     Give `units`, or `cases` with `units_per_case`. `pack_code` is the maker's code on the pack.
+    `same_label_as` is a lot of the same food whose label was read, where somebody compared the two.
     """
 
     place: Ref
@@ -51,7 +51,8 @@ class BoxIn(Input):
     condition: ConditionIn = Condition.SOUND
     is_home_canned: bool = False
     is_label_unreadable: bool = False
-    reading: FactsIn | None = None
+    reading: ReadingIn | None = None
+    same_label_as: Ref | None = None
     pack_code: Annotated[Words, Field(max_length=40)] | None = None
     giver: Words | None = None
 
@@ -75,7 +76,8 @@ class BoxIn(Input):
             condition=self.condition,
             is_home_canned=self.is_home_canned,
             is_label_unreadable=self.is_label_unreadable,
-            reading=None if self.reading is None else self.reading.facts(),
+            reading=None if self.reading is None else self.reading.reading(),
+            same_label_as=None if self.same_label_as is None else LotId(self.same_label_as),
             pack_code=self.pack_code,
             giver=self.giver,
         )
@@ -164,7 +166,9 @@ class CorrectionIn(Input):
     units: CountIn | None = None
     food: Ref | None = None
     net_mass_g: MassIn | None = None
-    reading: FactsIn | None = None
+    reading: Annotated[
+        ReadingIn | None, Field(description="It takes the place of all that stand.")
+    ] = None
     is_damaged: bool | None = None
 
     def correction(self) -> Correction:
@@ -173,7 +177,7 @@ class CorrectionIn(Input):
             units=self.units,
             food=None if self.food is None else FoodId(self.food),
             net_mass_g=self.net_mass_g,
-            reading=None if self.reading is None else self.reading.facts(),
+            reading=None if self.reading is None else self.reading.reading(),
             is_damaged=self.is_damaged,
         )
 
@@ -199,14 +203,6 @@ class StockTakeIn(Input):
         return self
 
 
-class ReadingOut(Output):
-    """What was read on a lot's own label."""
-
-    contains: list[Substance]
-    may_contain: list[Substance]
-    free_from: list[Substance]
-
-
 class LotOut(Output):
     """Units of one food with one label date, in one place, from one owner.
 
@@ -228,7 +224,7 @@ class LotOut(Output):
     opened_on: date | None
     repacked_on: date | None
     condition: Condition
-    reading: ReadingOut | None
+    reading: ReadSumOut | None
     pack_code: str | None
 
 
@@ -276,7 +272,6 @@ class EntryOut(Output):
 
 def lot_out(lot: Held) -> LotOut:
     """Tell of a lot."""
-    read = None if lot.reading is None else facts_from(lot.reading)
     return LotOut(
         id=lot.id,
         etag=f'"r{lot.revision}"',
@@ -293,13 +288,7 @@ def lot_out(lot: Held) -> LotOut:
         opened_on=lot.opened_on,
         repacked_on=lot.repacked_on,
         condition=Condition(lot.condition),
-        reading=None
-        if read is None
-        else ReadingOut(
-            contains=sorted(read.contains),
-            may_contain=sorted(read.may_contain),
-            free_from=sorted(read.free_from),
-        ),
+        reading=read_sum_out(readings_from(lot.reading)),
         pack_code=lot.pack_code,
     )
 

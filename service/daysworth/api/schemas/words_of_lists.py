@@ -6,10 +6,11 @@ from pydantic import Field
 
 from daysworth.domain.foods import FoodGroup, MadeOf, MassBasis, MealRole, Preparation, Texture
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import Claim, Regime
 from daysworth.domain.lots import Condition
 from daysworth.domain.needs import NeedsBasis
 from daysworth.domain.people import Activity, InfantFeeding, PrepregnancyWeight, Sex
-from daysworth.domain.restrictions import Diet, Reach, Substance
+from daysworth.domain.restrictions import Diet, DietLevel, FormulaKind, Reach, Substance
 
 _AsText = Field(strict=False)
 
@@ -29,3 +30,7 @@ SexIn = Annotated[Sex, _AsText]
 DietIn = Annotated[Diet, _AsText]
 ReachIn = Annotated[Reach, _AsText]
 SubstanceIn = Annotated[Substance, _AsText]
+DietLevelIn = Annotated[DietLevel, _AsText]
+FormulaKindIn = Annotated[FormulaKind, _AsText]
+RegimeIn = Annotated[Regime, _AsText]
+ClaimIn = Annotated[Claim, _AsText]

@@ -7,17 +7,18 @@ from typing import Final
 
 from sqlalchemy import bindparam, select
 
-from daysworth.db.kept_values import facts_text
 from daysworth.db.ledger.held import Held, change, find
 from daysworth.db.ledger.intake import foods_named
+from daysworth.db.ledger.labels import packed_fault, read_alone
 from daysworth.db.people_kept import Kept
+from daysworth.db.readings_kept import reading_text
 from daysworth.db.tables import ENTRY
 from daysworth.db.transactions import Writing
 from daysworth.domain.entries import EntryKind
 from daysworth.domain.errors import Fault, FieldsRefused, StockRefused
 from daysworth.domain.identifiers import FoodId, LotId
+from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import Condition
-from daysworth.domain.restrictions import DeclaredFacts
 
 
 def share(writing: Writing, lot: LotId, *, why: str | None = None) -> Held:
@@ -64,12 +65,15 @@ def release(writing: Writing, lot: LotId, *, why: str) -> Held:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correction:
-    """What a coordinator puts right about a lot; None leaves a thing as it is."""
+    """What a coordinator puts right about a lot; None leaves a thing as it is.
+
+    A reading takes the place of all that stand.
+    """
 
     units: int | None = None
     food: FoodId | None = None
     net_mass_g: float | None = None
-    reading: DeclaredFacts | None = None
+    reading: LabelReading | None = None
     is_damaged: bool | None = None
 
 
@@ -83,13 +87,16 @@ def correct(
     reserved = found.units - found.units_free
     if units < reserved:
         raise StockRefused(f"{reserved} units of lot {lot!r} are in kits or promised")
+    detail: dict[str, Kept] = {f"was_{name}": getattr(found, name) for name in values}
+    if correction.reading is not None:
+        detail["reading"] = reading_text(correction.reading)
     return change(
         writing,
         found,
         kind=EntryKind.CORRECTED,
         units=units - found.units,
         why=why,
-        detail={f"was_{name}": getattr(found, name) for name in values},
+        detail=detail,
         values=values,
     )
 
@@ -104,7 +111,9 @@ def _corrected(writing: Writing, correction: Correction, *, found: Held) -> Mapp
     if correction.net_mass_g is not None:
         values["net_mass_g"] = correction.net_mass_g
     if correction.reading is not None:
-        values["reading"] = facts_text(correction.reading)
+        if fault := packed_fault(writing, correction.reading, where="reading > packed_on"):
+            raise FieldsRefused((fault,))
+        values.update(read_alone(writing, correction.reading))
     if correction.is_damaged is True:
         values["condition"] = Condition.DAMAGED
     if correction.is_damaged is False and found.condition == Condition.DAMAGED:

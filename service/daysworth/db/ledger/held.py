@@ -39,6 +39,7 @@ class Held:
     repacked_on: date | None
     condition: str
     reading: str | None
+    read_by: str | None
     pack_code: str | None
     revision: int
 

@@ -1,6 +1,6 @@
 """Receive boxes: one or many in one write, all of them or none."""
 
-from collections.abc import Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
@@ -8,10 +8,12 @@ from typing import Final
 from sqlalchemy import ColumnElement, Select, Table, and_, bindparam, select
 
 from daysworth.db.food_kept import food_from
-from daysworth.db.kept_values import facts_text
-from daysworth.db.ledger.held import Held, begin
+from daysworth.db.label_history import foods_read
+from daysworth.db.ledger.held import LOT_COLUMNS, Held, begin, held_from
+from daysworth.db.ledger.labels import compared_with, not_the_same, packed_fault, read_alone
 from daysworth.db.people_kept import Kept
-from daysworth.db.tables import FOOD, HOUSEHOLD, PLACE
+from daysworth.db.readings_kept import reading_text
+from daysworth.db.tables import FOOD, HOUSEHOLD, LOT, PLACE
 from daysworth.db.transactions import Writing
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.entries import EntryKind, Role
@@ -57,10 +59,16 @@ def receive(writing: Writing, lines: Sequence[IntakeLine]) -> list[Received]:
     received = []
     for line in lines:
         food = known.foods.get(line.food) if line.food is not None else None
-        seen = look_over(line, food=food, settings=writing.settings, today=writing.today)
+        seen = look_over(
+            line,
+            food=food,
+            settings=writing.settings,
+            today=writing.today,
+            is_food_read=line.food in known.foods_read,
+        )
         received.append(
             Received(
-                lot=_begin(writing, line),
+                lot=_begin(writing, line, same_label=known.same_label(line)),
                 food=food,
                 last_good_day=seen.last_good_day,
                 warnings=seen.warnings,
@@ -70,16 +78,23 @@ def receive(writing: Writing, lines: Sequence[IntakeLine]) -> list[Received]:
 
 
 def look_over(
-    line: IntakeLine, *, food: Food | None, settings: StoreSettings, today: date
+    line: IntakeLine,
+    *,
+    food: Food | None,
+    settings: StoreSettings,
+    today: date,
+    is_food_read: bool = False,
 ) -> LookedOver:
     """Tell what to look at before a box is saved: nothing is changed.
 
-    Raises DateRefused for a date that is none.
+    `is_food_read`: some lot of this food has a label that was read. Raises DateRefused for a date that is none.
     """
     day = (
         None if food is None else _as_lot(line).last_good_day(food, grace_days=settings.grace_days)
     )
-    found = warnings_for(line, food=food, last_good_day=day, today=today)
+    found = warnings_for(
+        line, food=food, last_good_day=day, today=today, is_food_read=is_food_read
+    )
     return LookedOver(last_good_day=day, warnings=tuple(found))
 
 
@@ -87,11 +102,19 @@ class _Known:
     """What the lines refer to, looked up once for all of them."""
 
     def __init__(self, writing: Writing, lines: Sequence[IntakeLine]) -> None:
+        self._writing = writing
         self._by = writing.by
         self._places = _existing(writing, _PLACES, ids={line.place for line in lines})
         owners = {line.owner for line in lines if line.owner is not None}
         self._owners = _existing(writing, _HOUSEHOLDS, ids=owners)
-        self.foods = foods_named(writing, {line.food for line in lines if line.food is not None})
+        named = {line.food for line in lines if line.food is not None}
+        self.foods = foods_named(writing, named)
+        self.foods_read = foods_read(writing, named, owner=writing.by.household)
+        self._compared = _lots_compared(writing, lines)
+
+    def same_label(self, line: IntakeLine) -> Held | None:
+        """Give the lot whose label a line's box has as well, where it names one."""
+        return None if line.same_label_as is None else self._compared.get(line.same_label_as)
 
     def faults(self, number: int, line: IntakeLine) -> list[Fault]:
         """Find what a line refers to that is not there."""
@@ -112,7 +135,21 @@ class _Known:
             found.append(Fault(f"{where} > owner", f"there is no household {line.owner!r}"))
         if line.printed is not None:
             found.extend(_date_faults(line.printed, where=f"{where} > printed"))
+        found.extend(self._label_faults(line, where=where))
         return found
+
+    def _label_faults(self, line: IntakeLine, *, where: str) -> list[Fault]:
+        found: list[Fault | None] = []
+        if line.reading is not None:
+            at = f"{where} > reading > packed_on"
+            found.append(packed_fault(self._writing, line.reading, where=at))
+        if line.same_label_as is not None:
+            other = self.same_label(line)
+            what = f"there is no lot {line.same_label_as!r}"
+            if other is not None:
+                what = not_the_same(other, food=line.food) or ""
+            found.append(Fault(f"{where} > same_label_as", what) if what else None)
+        return [fault for fault in found if fault is not None]
 
 
 def _date_faults(printed: str, *, where: str) -> list[Fault]:
@@ -130,6 +167,17 @@ def _existing(writing: Writing, named: Select[str], *, ids: Set[str]) -> Set[str
     return set(writing.connection.scalars(named, asked))
 
 
+def _lots_compared(writing: Writing, lines: Sequence[IntakeLine]) -> dict[str, Held]:
+    """Find the lots whose labels boxes were compared with; a household's own alone are its to see."""
+    ids = {line.same_label_as for line in lines if line.same_label_as is not None}
+    if not ids:
+        return {}
+    asked = {"of_store": writing.store, "ids": list(ids)}
+    lots = [held_from(row) for row in writing.connection.execute(_LOTS, asked)]
+    mine = writing.by.household
+    return {lot.id: lot for lot in lots if mine is None or lot.owner == mine}
+
+
 def _named(table: Table) -> ColumnElement[bool]:
     of_store = table.c.store == bindparam("of_store")
     return and_(of_store, table.c.id.in_(bindparam("ids", expanding=True)))
@@ -137,6 +185,7 @@ def _named(table: Table) -> ColumnElement[bool]:
 
 _PLACES: Final[Select[str]] = select(PLACE.c.id).where(_named(PLACE))
 _HOUSEHOLDS: Final[Select[str]] = select(HOUSEHOLD.c.id).where(_named(HOUSEHOLD))
+_LOTS: Final = select(*LOT_COLUMNS).where(_named(LOT))
 _FOODS: Final = select(FOOD).where(_named(FOOD))
 
 
@@ -166,7 +215,15 @@ def _as_lot(line: IntakeLine) -> Lot:
     )
 
 
-def _begin(writing: Writing, line: IntakeLine) -> Held:
+def _begin(writing: Writing, line: IntakeLine, *, same_label: Held | None) -> Held:
+    detail = _detail(line)
+    read: Mapping[str, str | None] = {"reading": None, "read_by": None}
+    if line.reading is not None:
+        read = read_alone(writing, line.reading)
+        detail["reading"] = reading_text(line.reading)
+    if same_label is not None:
+        read = {"reading": same_label.reading, "read_by": same_label.read_by}
+        detail.update(compared_with(same_label))
     like = Held(
         id="",
         food=line.food,
@@ -183,11 +240,12 @@ def _begin(writing: Writing, line: IntakeLine) -> Held:
         opened_on=None,
         repacked_on=None,
         condition=line.standing,
-        reading=None if line.reading is None else facts_text(line.reading),
+        reading=read["reading"],
+        read_by=read["read_by"],
         pack_code=line.pack_code,
         revision=1,
     )
-    return begin(writing, like, kind=EntryKind.RECEIVED, detail=_detail(line))
+    return begin(writing, like, kind=EntryKind.RECEIVED, detail=detail)
 
 
 def _detail(line: IntakeLine) -> dict[str, Kept]:

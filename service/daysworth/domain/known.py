@@ -1,0 +1,368 @@
+"""Put together what is known of a food: of each substance, how it stands in it, and by what.
+
+Never is safety inferred from silence. What says that a substance is there, or may be, counts
+whoever says it; what says that it is not counts only where the whole label was read and a law
+makes its silence mean something. Where readings of one label disagree, the stricter holds. A
+generic recipe can add a substance and never take one away.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from typing import Final
+
+from daysworth.domain.foods import Food, MadeOf
+from daysworth.domain.label_reader import read_text
+from daysworth.domain.labels import (
+    Claim,
+    Evidence,
+    Hit,
+    LabelReading,
+    Phrase,
+    Presence,
+    Regime,
+    Said,
+    TextRead,
+)
+from daysworth.domain.regimes import (
+    Duty,
+    duty,
+    lists_every_ingredient,
+    may_mean_coconut,
+    packed_since_day,
+    regimes_of,
+)
+from daysworth.domain.restrictions import IMPLIED, Substance
+
+LABELS_REMEMBERED: Final = 8_192
+
+Found = tuple[Substance, Evidence]
+
+_POSITIVE: Final = (Presence.CONTAINED, Presence.POSSIBLE, Presence.IN_DOUBT)
+_NEGATIVE: Final = (Presence.ABSENT, Presence.NOT_LISTED)
+_IN_FOOD: Final = frozenset({Said.INGREDIENTS, Said.CONTAINS_STATEMENT})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What is known of a food. A substance without evidence is not known.
+
+    `phrases` are the label's own words, for whoever avoids something that no list has.
+    `open_words` are words on it that could hide anything. `has_whole_list`: somebody copied the
+    whole ingredient list under a law that makes it complete.
+    """
+
+    evidence: Mapping[Substance, tuple[Evidence, ...]]
+    presences: Mapping[Substance, Presence]
+    claims: Mapping[Claim, str]
+    phrases: tuple[Phrase, ...]
+    groups: tuple[Hit, ...]
+    open_words: tuple[str, ...]
+    has_whole_list: bool
+
+    def of(self, substance: Substance) -> Presence:
+        """Tell how a substance stands in the food."""
+        return self.presences.get(substance, Presence.NOT_KNOWN)
+
+
+def known_of(
+    food: Food, *, readings: Sequence[LabelReading], packed_since: date | None
+) -> Known:
+    """Put together what the readings of a label, and the food's recipe, say."""
+    read = [label_known(one, food=food, packed_since=packed_since) for one in readings]
+    found: dict[Substance, list[Evidence]] = {}
+    for label in read:
+        for substance, evidence in label.found:
+            found.setdefault(substance, []).append(evidence)
+    for substance, evidence in _by_recipe(food, found):
+        found.setdefault(substance, []).append(evidence)
+    return Known(
+        evidence={one: tuple(said) for one, said in found.items()},
+        presences={one: settled(said) for one, said in found.items()},
+        claims=_claims(read),
+        phrases=tuple(phrase for label in read for phrase in label.text.phrases),
+        groups=tuple(hit for label in read for hit in label.text.hits if hit.is_group),
+        open_words=tuple(words for label in read for words in label.open_words),
+        has_whole_list=any(label.is_whole for label in read) or food.made_of is MadeOf.WATER,
+    )
+
+
+def settled(evidence: Iterable[Evidence]) -> Presence:
+    """Weigh evidence: the worst that is said of a substance, or else the best proved."""
+    said = {one.presence for one in evidence}
+    for presence in (*_POSITIVE, *_NEGATIVE):
+        if presence in said:
+            return presence
+    return Presence.NOT_KNOWN
+
+
+def disagreeing(
+    food: Food, *, readings: Sequence[LabelReading], packed_since: date | None
+) -> frozenset[Substance]:
+    """Find the substances that one reading found on the label and another, whole, did not."""
+    each = []
+    for one in readings:
+        by_substance: dict[Substance, list[Evidence]] = {}
+        for substance, evidence in label_known(one, food=food, packed_since=packed_since).found:
+            by_substance.setdefault(substance, []).append(evidence)
+        each.append({substance: settled(said) for substance, said in by_substance.items()})
+    return frozenset(
+        substance
+        for substance in Substance
+        if {True, False} <= {_sign(one.get(substance)) for one in each}
+    )
+
+
+def _sign(presence: Presence | None) -> bool | None:
+    if presence in _POSITIVE:
+        return True
+    return False if presence in _NEGATIVE else None
+
+
+def _by_recipe(food: Food, found: Mapping[Substance, Sequence[Evidence]]) -> Iterator[Found]:
+    if food.made_of is MadeOf.WATER:
+        for substance in Substance:
+            yield substance, _evidence(Said.REFERENCE_FOOD, Presence.ABSENT, words="drinking water")
+    for substance in sorted(food.facts.contains):
+        words = f"{food.name}: by its recipe"
+        yield from _implying(
+            substance, _evidence(Said.REFERENCE_FOOD, Presence.CONTAINED, words=words)
+        )
+    for substance in sorted(food.facts.may_contain):
+        # A recipe says what is usual; a whole label says what is.
+        for one, evidence in _implying(
+            substance,
+            _evidence(Said.REFERENCE_FOOD, Presence.IN_DOUBT, words=f"{food.name}: usually"),
+        ):
+            if settled(found.get(one, ())) not in _NEGATIVE:
+                yield one, evidence
+
+
+def _claims(read: Sequence["LabelKnown"]) -> Mapping[Claim, str]:
+    """Give the claims that stand: another whole text without the claim takes it away."""
+    named = {claim: words for label in read for claim, words in label.claims.items()}
+    return {
+        claim: words
+        for claim, words in named.items()
+        if all(claim in label.claims for label in read if label.has_whole_text)
+    }
+
+
+# --- one reading ---
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelKnown:
+    """What one reading says under the laws that the label is held to."""
+
+    text: TextRead
+    found: tuple[Found, ...]
+    claims: Mapping[Claim, str]
+    open_words: tuple[str, ...]
+    is_whole: bool
+    has_whole_text: bool
+
+
+def label_known(reading: LabelReading, *, food: Food, packed_since: date | None) -> LabelKnown:
+    """Tell what one reading says of a label on this food."""
+    packed = _packed(reading, packed_since)
+    return _label_known(reading, regimes_of(food, named=reading.regime), packed)
+
+
+def _packed(reading: LabelReading, packed_since: date | None) -> date | None:
+    own = None if reading.packed_on is None else packed_since_day(reading.packed_on)
+    days = [day for day in (own, packed_since) if day is not None]
+    return min(days, default=None)
+
+
+@lru_cache(maxsize=LABELS_REMEMBERED)
+def _label_known(
+    reading: LabelReading, regimes: frozenset[Regime], packed: date | None
+) -> LabelKnown:
+    text = read_text(reading.text, language=reading.language)
+    has_whole_text = reading.is_whole and not text.faults
+    claims = {**{claim: claim.replace("_", " ") for claim in reading.claims}}
+    claims.update({claim: words for claim, (words, _) in text.claims.items()})
+    law = _Law(text, regimes=regimes, packed=packed)
+    found = [
+        *_ticked(reading),
+        *(one for hit in text.hits for one in law.of_hit(hit)),
+        *_misspelt(text),
+    ]
+    found.extend(_of_oats(found, claims=claims, regimes=regimes))
+    found.extend(_of_coconut(reading, text=text, law=law))
+    found.extend(_claimed(reading, text))
+    is_whole = has_whole_text and lists_every_ingredient(regimes)
+    found.extend(_silent(reading, found, law=law, is_whole=is_whole))
+    return LabelKnown(
+        text=text,
+        found=tuple(found),
+        claims=claims,
+        open_words=tuple(hit.words for hit in text.hits if Substance.MUSTARD in hit.hides),
+        is_whole=is_whole,
+        has_whole_text=has_whole_text,
+    )
+
+
+def _evidence(said: Said, presence: Presence, *, words: str, at: int | None = None) -> Evidence:
+    return Evidence(said=said, presence=presence, words=words, at=at)
+
+
+def _implying(substance: Substance, evidence: Evidence) -> Iterator[Found]:
+    yield substance, evidence
+    for implied in sorted(IMPLIED.get(substance, ())):
+        yield implied, evidence
+
+
+def _ticked(reading: LabelReading) -> Iterator[Found]:
+    for substances, presence, said in (
+        (reading.contains, Presence.CONTAINED, "the label says it contains"),
+        (reading.may_contain, Presence.POSSIBLE, "the label says it may contain"),
+    ):
+        for substance in sorted(substances):
+            words = f"{said} {substance.replace('_', ' ')}"
+            yield from _implying(substance, _evidence(Said.READER, presence, words=words))
+
+
+def _misspelt(text: TextRead) -> Iterator[Found]:
+    for odd in text.misspelt:
+        words = f"{odd.words}: is {odd.looks_like} meant?"
+        for substance in sorted(odd.substances):
+            yield from _implying(
+                substance,
+                _evidence(Said.INGREDIENTS, Presence.IN_DOUBT, words=words, at=odd.at),
+            )
+
+
+class _Law:
+    """Say what a term on a label means under the laws that the label is held to."""
+
+    def __init__(
+        self, text: TextRead, *, regimes: frozenset[Regime], packed: date | None
+    ) -> None:
+        self.regimes, self.packed = regimes, packed
+        # A US contains statement, where there is one, names all of the nine that are in the food.
+        self._states_all = text.has_contains_statement and regimes == {Regime.US_FDA}
+
+    def duty(self, substance: Substance) -> Duty | None:
+        """Tell what the laws ask of the maker for a substance."""
+        return duty(substance, regimes=self.regimes, packed_on=self.packed)
+
+    def of_hit(self, hit: Hit) -> Iterator[Found]:
+        """Tell what one term that stands in the text says."""
+        if hit.said is Said.PRECAUTION:
+            yield from self._each(hit, hit.fires, Presence.POSSIBLE)
+            yield from self._each(hit, hit.may_be | hit.hides, Presence.IN_DOUBT)
+            return
+        if hit.said not in _IN_FOOD:
+            return
+        yield from self._each(hit, hit.fires, Presence.CONTAINED)
+        doubtful = {one for one in hit.may_be if not self._is_stated(one)}
+        doubtful |= {one for one in hit.hides if not self._would_be_declared(one)}
+        yield from self._each(hit, doubtful, Presence.IN_DOUBT)
+
+    def _would_be_declared(self, substance: Substance) -> bool:
+        if self.duty(substance) is Duty.DECLARED:
+            return True
+        # The grain that starch and the like hide is wheat: declared, it would not be hidden.
+        return substance is Substance.GLUTEN and self.duty(Substance.WHEAT) is Duty.DECLARED
+
+    def _is_stated(self, substance: Substance) -> bool:
+        return self._states_all and self.duty(substance) is Duty.DECLARED
+
+    def _each(
+        self, hit: Hit, substances: Iterable[Substance], presence: Presence
+    ) -> Iterator[Found]:
+        for substance in sorted(substances):
+            if not self._is_exempt(hit, substance):
+                evidence = _evidence(hit.said, presence, words=hit.words, at=hit.at)
+                for one, said in _implying(substance, evidence):
+                    if not self._is_exempt(hit, one):
+                        yield one, said
+
+    def _is_exempt(self, hit: Hit, substance: Substance) -> bool:
+        return all((regime, substance) in hit.exempt for regime in self.regimes)
+
+
+def _of_oats(
+    found: Sequence[Found], *, claims: Mapping[Claim, str], regimes: frozenset[Regime]
+) -> Iterator[Found]:
+    """Say what oats mean for gluten: by EU law a gluten cereal, elsewhere not without a claim.
+
+    21 CFR 101.91 does not list oats; Regulation (EU) 1169/2011, Annex II, does.
+    """
+    is_claimed = Claim.GLUTEN_FREE in claims
+    for substance, evidence in found:
+        if substance is not Substance.OATS or evidence.presence not in _POSITIVE:
+            continue
+        if Regime.EU in regimes and not is_claimed:
+            yield Substance.GLUTEN, evidence
+        elif Regime.EU in regimes or not is_claimed:
+            words = f"{evidence.words}: oats may hold gluten from other grain"
+            doubt = _evidence(evidence.said, Presence.IN_DOUBT, words=words, at=evidence.at)
+            yield Substance.GLUTEN, doubt
+
+
+def _of_coconut(reading: LabelReading, *, text: TextRead, law: _Law) -> Iterator[Found]:
+    """Say that "tree nuts" alone may stand for coconut on an older US label."""
+    if not may_mean_coconut(regimes=law.regimes, packed_on=law.packed):
+        return
+    nuts = [hit for hit in text.hits if Substance.TREE_NUT in hit.fires]
+    if any(not hit.is_group for hit in nuts):
+        return
+    said = [(hit.words, hit.at) for hit in nuts]
+    if not said and Substance.TREE_NUT in reading.contains | reading.may_contain:
+        said = [("tree nuts", -1)]
+    for words, at in said:
+        doubt = f"{words}: may stand for coconut on a label from before 2025"
+        where = None if at < 0 else at
+        evidence = _evidence(Said.CONTAINS_STATEMENT, Presence.IN_DOUBT, words=doubt, at=where)
+        yield Substance.COCONUT, evidence
+
+
+def _claimed(reading: LabelReading, text: TextRead) -> Iterator[Found]:
+    """Keep what the pack claims to be free from: evidence that proves nothing."""
+    for substance in sorted(reading.free_from):
+        words = f"claims to be free from {substance.replace('_', ' ')}"
+        yield substance, _evidence(Said.CLAIM, Presence.NOT_KNOWN, words=words)
+    for substance, (words, at) in text.free_from.items():
+        yield substance, _evidence(Said.CLAIM, Presence.NOT_KNOWN, words=words, at=at)
+
+
+def _silent(
+    reading: LabelReading, found: Sequence[Found], *, law: _Law, is_whole: bool
+) -> Iterator[Found]:
+    """Say what the label's silence is worth, for each substance that nothing on it names."""
+    named = {one for one, evidence in found if evidence.presence in _POSITIVE}
+    for substance in Substance:
+        if substance in named:
+            continue
+        asked = law.duty(substance)
+        if is_whole and asked is not None:
+            yield substance, _SILENT[asked]
+        elif is_whole:
+            yield substance, _NOT_LISTED
+        elif (
+            reading.is_whole
+            and not reading.text.strip()
+            and substance in reading.not_declared
+            and asked is Duty.DECLARED
+        ):
+            yield substance, _LOOKED_FOR
+
+
+_SILENT: Final = {
+    Duty.DECLARED: _evidence(
+        Said.LAW, Presence.ABSENT, words="the law would have it declared, and it is not"
+    ),
+    Duty.BY_LIST: _evidence(
+        Said.LAW, Presence.ABSENT, words="not in the whole list, which has no open words"
+    ),
+}
+_NOT_LISTED: Final = _evidence(
+    Said.INGREDIENTS, Presence.NOT_LISTED, words="not in the whole ingredient list"
+)
+_LOOKED_FOR: Final = _evidence(
+    Said.READER, Presence.ABSENT, words="looked for on the whole label, and not declared"
+)

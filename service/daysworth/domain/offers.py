@@ -1,0 +1,42 @@
+"""Gather all that decides whom a lot suits: the food, its label, when packed, whether handled."""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+from daysworth.domain.foods import Food
+from daysworth.domain.known import Known, known_of
+from daysworth.domain.label_dates import LabelKind, first_day
+from daysworth.domain.labels import LabelReading
+from daysworth.domain.lots import Lot
+from daysworth.domain.regimes import packed_since_day
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A food as it stands in a lot. Two lots with equal offers suit the same people.
+
+    `packed_since` is the last change of a labelling law before it was packed; None: not known when.
+    """
+
+    food: Food
+    readings: tuple[LabelReading, ...] = ()
+    is_handled_here: bool = False
+    packed_since: date | None = None
+
+    @cached_property
+    def known(self) -> Known:
+        """Give what is known of the food; read once, however many people it is judged for."""
+        return known_of(self.food, readings=self.readings, packed_since=self.packed_since)
+
+
+def offer_of(lot: Lot, food: Food) -> Offer:
+    """Give what a lot offers."""
+    return Offer(food, lot.readings, lot.is_handled_here, packed_since(lot))
+
+
+def packed_since(lot: Lot) -> date | None:
+    """Give the last change of a labelling law before a lot was packed; None: not known when."""
+    if lot.label_kind is not LabelKind.PACKED_ON or lot.printed is None:
+        return None
+    return packed_since_day(first_day(lot.printed))
