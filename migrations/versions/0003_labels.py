@@ -22,6 +22,7 @@ KEPT_BEFORE = ("store", "member", "position", "allergy", "diet", "reach", "accep
 ROWS_AT_ONCE = 500
 
 Reading = dict[str, list[str]]
+"""The lists of a reading; what else it has is of no matter here."""
 
 
 def upgrade() -> None:
@@ -206,15 +207,16 @@ def _in_a_list(kept: str) -> str:
 def _as_one(kept: str, read_by: str | None) -> str:
     """Write the readings that stand as one old reading, the strictest of all.
 
-    There, to be free from a thing is proof. A claim is none: only what was looked for in the whole
-    label goes into it, and what an old reading that nobody has signed since had in it.
+    There, to be free from a thing is proof. A claim is none: only what was looked for in a whole
+    label goes into it, and what an old reading, which nobody signs, had in it.
     """
     readings: list[Reading] = json.loads(kept)
     signed = json.loads(read_by) if read_by is not None else [None] * len(readings)
     contains = {word for one in readings for word in one.get("contains", ())}
     may_contain = {word for one in readings for word in one.get("may_contain", ())}
     proven = [
-        set(one.get("not_declared", ())) | set(() if by else one.get("free_from", ()))
+        set(one.get("not_declared", ()) if one.get("is_whole") else ())
+        | set(() if by else one.get("free_from", ()))
         for one, by in zip(readings, signed, strict=True)
     ]
     free_from = set.intersection(*proven) - contains - may_contain

@@ -10,9 +10,11 @@ from fastapi import FastAPI
 from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache
+from daysworth.answers.kept_snapshots import KeptSnapshots
 from daysworth.answers.reference_data import reference_fingerprint, release
 from daysworth.answers.store_coverage import CoverageOffice
 from daysworth.answers.store_notices import NoticeOffice
+from daysworth.answers.store_suitability import SuitabilityOffice
 from daysworth.api.openapi import describe
 from daysworth.api.problems import answer_errors
 from daysworth.api.routes import (
@@ -29,6 +31,7 @@ from daysworth.api.routes import (
     places,
     snapshot,
     stores,
+    suitability,
 )
 from daysworth.api.service import Service
 from daysworth.db.engine import is_sqlite
@@ -75,6 +78,7 @@ def build_service(
             cache=AnswerCache(most_bytes=NOTICE_BYTES),
             rests_on=(release(), reference_fingerprint()),
         ),
+        suitability=SuitabilityOffice(engine, snapshots=KeptSnapshots(engine)),
         clock=clock,
         writers=ThreadPoolExecutor(writers, "write"),
         readers=ThreadPoolExecutor(READERS, "read"),
@@ -126,6 +130,7 @@ def build_app(service: Service) -> FastAPI:
         snapshot,
         coverage,
         notices,
+        suitability,
     ):
         app.include_router(room.router)
     for page in (sign_in, summary, lot_pages, links, notice, log, static):

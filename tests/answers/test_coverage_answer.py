@@ -12,12 +12,12 @@ from daysworth.answers.coverage import CoverageAnswer, LotAnswer, answer_coverag
 from daysworth.answers.needs_in_words import MOST_NEEDS, class_in_words
 from daysworth.demo.neighbourhood import neighbourhood
 from daysworth.domain.ages import Stage
+from daysworth.domain.demands import Demand, Eater
 from daysworth.domain.identifiers import HouseholdId, MemberId, PlaceId
 from daysworth.domain.people import AgeBand, Household, InfantFeeding, Member
 from daysworth.domain.restrictions import Diet, Reach, Restriction, Substance
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
-from daysworth.domain.suitability import Demand, Eater
 from daysworth.planners.classes import Mouth, eating_class
 from daysworth.planners.coverage import plan_coverage
 from daysworth.planners.scenario import Scenario, StockScope
@@ -141,7 +141,7 @@ def words(*mouths: Mouth, keeper: str | None = None) -> str:
 
 
 def test_a_class_is_worded_by_its_needs_the_commonest_first() -> None:
-    peanut, vegan = Demand(Substance.PEANUT, None), Demand(None, Diet.VEGAN)
+    peanut, vegan = Demand(allergy=Substance.PEANUT), Demand(diet=Diet.VEGAN)
     plain = mouth(Stage.TABLE_FOOD)
     assert words(plain) == "no restriction"
     assert words(mouth(Stage.TABLE_FOOD, peanut)) == "peanut allergy"
@@ -155,12 +155,12 @@ def test_a_class_is_worded_by_its_needs_the_commonest_first() -> None:
 
 
 def test_a_diet_that_only_advises_is_no_need_that_parts_people() -> None:
-    assert words(mouth(Stage.TABLE_FOOD, Demand(None, Diet.DIABETIC))) == "no restriction"
+    assert words(mouth(Stage.TABLE_FOOD, Demand(diet=Diet.DIABETIC))) == "no restriction"
 
 
 def test_more_needs_than_are_spelled_out_are_counted() -> None:
     demands = (Substance.EGG, Substance.FISH, Substance.MILK, Substance.SOY, Substance.WHEAT)
-    many = words(*(mouth(Stage.TABLE_FOOD, Demand(one, None)) for one in demands))
+    many = words(*(mouth(Stage.TABLE_FOOD, Demand(allergy=one)) for one in demands))
     assert many.count("allergy") == MOST_NEEDS
     assert many.endswith("or 2 more like them")
 

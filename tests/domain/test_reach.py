@@ -5,11 +5,11 @@ from datetime import date, timedelta
 import pytest
 
 from daysworth.domain.ages import Stage
+from daysworth.domain.demands import Demand
 from daysworth.domain.eaters import eater_of, is_advised
 from daysworth.domain.identifiers import HouseholdId, MemberId
 from daysworth.domain.people import AgeBand, Household, Member
 from daysworth.domain.restrictions import ADVISING, Diet, Reach, Restriction, Substance
-from daysworth.domain.suitability import Demand
 from tests.domain.offers import ACCEPTS, AVOIDS
 
 AS_OF = date(2026, 6, 15)

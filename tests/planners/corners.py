@@ -78,8 +78,16 @@ def _of_lot(lot: Lot, scenario: Scenario) -> Iterator[str]:
         yield "drawing on the stored water"
     if not lot.is_shared and scenario.stock is StockScope.ALL:
         yield "water of their own" if food.is_water else "food of their own"
-    if lot.reading is not None and lot.reading.may_contain:
-        yield "a label that says may contain"
+    yield from _of_label(lot)
+
+
+def _of_label(lot: Lot) -> Iterator[str]:
+    for reading in lot.readings:
+        if reading.may_contain or "May contain" in reading.text:
+            yield "a label that says may contain"
+        yield "a label that was copied" if reading.text else "a label that was ticked"
+    if len(lot.readings) > 1:
+        yield "a label read twice"
 
 
 def _of_home(home: Household, scenario: Scenario) -> Iterator[str]:
@@ -115,6 +123,7 @@ ALL_CORNERS: Final = frozenset(
         *("a net mass of its own", "figures for the drained mass"),
         *("opened, and known how long it keeps", "repacked, and known how long it keeps"),
         *("drawing on the stored water", "water of their own", "food of their own"),
+        *("a label that was copied", "a label that was ticked", "a label read twice"),
         *("a label that says may contain", "traces accepted", "a diet that no label can meet"),
         *("away", "pets", "an infant who is breastfed", "an infant who is mixed"),
         "an infant on formula",

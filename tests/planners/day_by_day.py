@@ -35,9 +35,10 @@ from daysworth.domain.eaters import eater_of
 from daysworth.domain.foods import Food, Preparation
 from daysworth.domain.lots import Condition, Lot
 from daysworth.domain.needs import daily_need
+from daysworth.domain.offers import Offer, packed_since
 from daysworth.domain.people import Household, Member
 from daysworth.domain.snapshot import Snapshot
-from daysworth.domain.suitability import Offer, Verdict
+from daysworth.domain.verdicts import Verdict
 from daysworth.planners.scenario import Scenario, StockScope
 
 
@@ -245,7 +246,6 @@ def _may_eat(usable: UsableLot, diner: Diner, as_of: date, accepted: set[Verdict
     if not lot.is_shared and lot.owner != diner.household.id:
         return False
     eater = eater_of(diner.member, household=diner.household, as_of=as_of)
-    offer = Offer(
-        usable.food, lot.reading, lot.opened_on is not None or lot.repacked_on is not None
-    )
+    is_handled_here = lot.opened_on is not None or lot.repacked_on is not None
+    offer = Offer(usable.food, lot.readings, is_handled_here, packed_since(lot))
     return suitability.judge(offer, eater).verdict in accepted

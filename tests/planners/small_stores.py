@@ -2,12 +2,14 @@
 
 import random
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Final, TypeVar
 
 from daysworth.domain.foods import Food, FoodGroup, MadeOf, MassBasis, Preparation, Texture
 from daysworth.domain.identifiers import FoodId, HouseholdId, LotId, MemberId, PlaceId, StoreId
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.lots import Condition, Lot, Place
 from daysworth.domain.needs import NeedsBasis
 from daysworth.domain.people import Household, InfantFeeding, Member, Sex
@@ -92,6 +94,23 @@ FOODS: Final = (
     ),
 )
 _EATEN: Final = FOODS[:-1]
+_INGREDIENTS: Final = {
+    "beans": "white beans, water, tomatoes, sugar, salt",
+    "peanut_spread": "roasted peanuts, salt",
+    "biscuits": "wheat flour, sugar, sunflower oil, salt",
+    "crisps": "potatoes, sunflower oil, salt",
+    "fruit": "peaches, water, sugar",
+    "fish": "tuna, water, salt",
+    "oil": "sunflower oil",
+    "sugar": "cane sugar",
+    "rice": "rice",
+    "milk_powder": "skimmed milk powder",
+    "formula_ready": "water, lactose, skimmed milk, sunflower oil",
+    "formula_powder": "lactose, skimmed milk, sunflower oil",
+    "baby_jar": "carrots, water",
+    "salt": "salt",
+}
+_PRECAUTION: Final = "May contain peanuts and wheat."
 _AGES_MONTHS: Final = (3, 8, *(30, 60, 100, 130, 160, 200, 400, 450, 500, 600, 700, 900) * 2)
 _ALLERGIES: Final = (Substance.PEANUT, Substance.WHEAT, Substance.FISH)
 _DIETS: Final = (Diet.VEGETARIAN, Diet.GLUTEN_FREE, Diet.SOFT, Diet.DIABETIC, Diet.PUREED)
@@ -191,7 +210,7 @@ def _lot(rng: random.Random, number: int, homes: Sequence[Household]) -> Lot:
         opened_on=_handled(rng),
         repacked_on=_handled(rng),
         condition=rng.choice((Condition.SOUND,) * 14 + tuple(Condition)),
-        reading=_reading(rng, chosen),
+        readings=_readings(rng, chosen),
     )
 
 
@@ -206,17 +225,37 @@ def _label(rng: random.Random) -> tuple[LabelKind, str | None]:
     return rng.choice((LabelKind.BEST_BY, LabelKind.USE_BY)), day.isoformat()
 
 
-def _reading(rng: random.Random, chosen: Food) -> DeclaredFacts | None:
+def _readings(rng: random.Random, chosen: Food) -> tuple[LabelReading, ...]:
+    """Leave a label unread, tick what it says, copy it, or let two readers say different things."""
+    regime = rng.choice((Regime.US_FDA, Regime.EU))
+    ticked, copied = _ticked(chosen, regime), _copied(chosen, regime)
+    draw = rng.random()
+    if draw < 0.3:
+        return ()
+    if draw < 0.55:
+        return (ticked,)
+    if draw < 0.65:
+        return (_with_traces(chosen, ticked),)
+    if draw < 0.85:
+        return (copied,)
+    warned = replace(copied, text=f"{copied.text} {_PRECAUTION}")
+    return (warned,) if draw < 0.95 else (ticked, warned)
+
+
+def _ticked(chosen: Food, regime: Regime) -> LabelReading:
     held = chosen.facts.contains | ({Substance.GLUTEN} if chosen.id == "biscuits" else frozenset())
-    traces = frozenset({Substance.PEANUT, Substance.WHEAT}) - held
-    declared = (
-        None,
-        DeclaredFacts(contains=held, free_from=frozenset(Substance) - held),
-        DeclaredFacts(
-            contains=held, may_contain=traces, free_from=frozenset(Substance) - held - traces
-        ),
-    )
-    return rng.choice(declared)
+    clear = frozenset(Substance) - held
+    return LabelReading(contains=held, not_declared=clear, is_whole=True, regime=regime)
+
+
+def _with_traces(chosen: Food, ticked: LabelReading) -> LabelReading:
+    traces = frozenset({Substance.PEANUT, Substance.WHEAT}) - ticked.contains
+    return replace(ticked, may_contain=traces, not_declared=ticked.not_declared - traces)
+
+
+def _copied(chosen: Food, regime: Regime) -> LabelReading:
+    text = f"Ingredients: {_INGREDIENTS[chosen.id]}."
+    return LabelReading(text=text, is_whole=True, regime=regime)
 
 
 def _water(rng: random.Random, number: int, homes: Sequence[Household]) -> Lot:

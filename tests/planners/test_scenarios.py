@@ -9,6 +9,7 @@ from daysworth.domain.errors import ScenarioRefused
 from daysworth.domain.foods import FoodGroup, Preparation
 from daysworth.domain.identifiers import HouseholdId, PlaceId
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.lots import Condition
 from daysworth.domain.needs import NeedsBasis
 from daysworth.domain.people import InfantFeeding
@@ -56,7 +57,8 @@ KEEPS = also(
     food("keeps", kcal=500, protein_g=20, net_g=200, keeps_opened_days=4, keeps_repacked_days=4)
 )
 LEAVES = also(food("leaves", kcal=500, protein_g=20, net_g=200))
-READ = DeclaredFacts(free_from=frozenset(Substance))
+READ = LabelReading(not_declared=frozenset(Substance), is_whole=True, regime=Regime.US_FDA)
+"""All nine were looked for on the whole label, and none of them found."""
 MEAGRE = also(food("meagre", kcal=500, protein_g=10, net_g=200))
 """1,000 kcal and 20 g of protein a pack."""
 _CHILD = woman("b", born_on=AS_OF.replace(year=AS_OF.year - 5))
@@ -233,7 +235,7 @@ def test_oil_alone_feeds_nobody_and_beside_bread_only_its_share() -> None:
 
 def test_nobody_lives_on_oil_to_leave_the_bread_to_others() -> None:
     allergic = woman("b", restrictions=(Restriction(allergy=Substance.PEANUT),))
-    held = [lot(BREAD, 37, reading=READ), lot(OIL, 100)]
+    held = [lot(BREAD, 37, readings=(READ,)), lot(OIL, 100)]
     coverage = asked(store([home(woman("a")), home(allergic, id_="g")], held, extras_share=0.15))
     # The oil's label is unread, so she who is allergic eats two packs of bread a day, and the
     # other at least 1.7.
@@ -281,7 +283,7 @@ def test_a_lot_that_parts_a_pool_does_not_lower_everyone_fed_days() -> None:
     # Nuts suit the child alone, so they end any pool, and with it any error that it hid.
     allergy = Restriction(allergy=Substance.PEANUT, reach=Reach.PERSON)
     pair = home(woman("a", restrictions=(allergy,)), _CHILD)
-    held = [lot(MEAGRE, 48, reading=READ), lot(BREAD, 3, reading=READ)]
+    held = [lot(MEAGRE, 48, readings=(READ,)), lot(BREAD, 3, readings=(READ,))]
     before, after = asked(store([pair], held)), asked(store([pair], [*held, lot(NUTS, 1)]))
     assert before.everyone_fed_days == pytest.approx(10)
     assert after.everyone_fed_days == pytest.approx(10)
@@ -306,7 +308,7 @@ def test_whoever_few_packs_suit_holds_everyone_down_and_is_named_by_count() -> N
     allergic = woman("b", restrictions=(Restriction(allergy=Substance.PEANUT),))
     snapshot = store(
         [home(woman("a")), home(allergic, id_="g")],
-        [lot(NUTS, 8), lot(LEAVES, 2, reading=READ), lot(LEAVES, 2)],
+        [lot(NUTS, 8), lot(LEAVES, 2, readings=(READ,)), lot(LEAVES, 2)],
     )
     coverage = asked(snapshot)
     assert coverage.everyone_fed_days == pytest.approx(1)
@@ -318,7 +320,7 @@ def test_whoever_few_packs_suit_holds_everyone_down_and_is_named_by_count() -> N
 def test_an_allergy_binds_the_whole_home_unless_it_is_told_not_to() -> None:
     allergy = Restriction(allergy=Substance.PEANUT)
     pair = [home(woman("a"), woman("b", restrictions=(allergy,)))]
-    coverage = asked(store(pair, [lot(NUTS, 8), lot(LEAVES, 4, reading=READ)]))
+    coverage = asked(store(pair, [lot(NUTS, 8), lot(LEAVES, 4, readings=(READ,))]))
     assert [h.days for h in coverage.households] == pytest.approx([1])
     assert len(coverage.classes) == 1
 

@@ -24,6 +24,7 @@ from daysworth.answers.faults_in_words import (
     what_in_words,
     where_in_words,
 )
+from daysworth.answers.older_snapshots import Json, brought_up
 from daysworth.domain.errors import Fault, SnapshotRefused
 from daysworth.domain.label_dates import PRINTED_PATTERN
 from daysworth.domain.snapshot import Snapshot
@@ -31,8 +32,6 @@ from daysworth.domain.snapshot import Snapshot
 MOST_BYTES: Final = 64 * 1024 * 1024
 MOST_FAULTS: Final = 12
 _BYTE_ORDER_MARK: Final = b"\xef\xbb\xbf"
-
-Json = dict[str, "Json"] | list["Json"] | str | int | float | bool | None
 
 
 @dataclass(
@@ -50,13 +49,16 @@ def _adapter() -> TypeAdapter[_SnapshotFile]:
 
 
 def read_snapshot(text: bytes) -> Snapshot:
-    """Read a snapshot from UTF-8 JSON. Raises SnapshotRefused with every fault found."""
+    """Read a snapshot from UTF-8 JSON, also of an earlier format.
+
+    Raises SnapshotRefused with every fault found.
+    """
     if len(text) > MOST_BYTES:
         raise SnapshotRefused((Fault("", f"is larger than {MOST_BYTES // 1024**2} MB"),))
     if not text.strip():
         raise SnapshotRefused((Fault("", "is empty"),))
     try:
-        found = _adapter().validate_json(text.removeprefix(_BYTE_ORDER_MARK))
+        found = _adapter().validate_json(brought_up(text.removeprefix(_BYTE_ORDER_MARK)))
     except ValidationError as refused:
         raise SnapshotRefused(_shown(_faults(refused))) from None
     except SnapshotRefused as refused:

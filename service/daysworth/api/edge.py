@@ -13,7 +13,7 @@ from typing import Annotated, Final, TypeVar
 from urllib.parse import quote
 
 from fastapi import Depends, Header, Path, Request, Response
-from pydantic import BaseModel
+from pydantic import BaseModel, TypeAdapter
 from sqlalchemy import Connection
 
 from daysworth.api.access import USUAL_BYTES, reader_of
@@ -33,6 +33,7 @@ from daysworth.domain.identifiers import HouseholdId, StoreId
 
 Result = TypeVar("Result")
 Kept = TypeVar("Kept")
+Told = TypeVar("Told")
 
 StorePath = Annotated[str, Path(min_length=1, max_length=64, description="The store's id.")]
 
@@ -100,6 +101,11 @@ class Edge:
             if self.has(tag.strip('"')):
                 return Response(status_code=304, headers=headers)
         return Response(told.model_dump_json(), media_type=JSON, headers=headers)
+
+    def told(self, answer: Told, *, of: type[Told]) -> Response:
+        """Answer with what a planner found, without an entity tag."""
+        body = TypeAdapter(of).dump_json(answer)
+        return Response(body, media_type=JSON, headers={"Cache-Control": PRIVATE})
 
     async def show_page(
         self, page: Page[Kept], *, told: Callable[[Kept], BaseModel], paging: Paging

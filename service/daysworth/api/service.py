@@ -16,6 +16,7 @@ from sqlalchemy import Engine
 
 from daysworth.answers.store_coverage import CoverageOffice
 from daysworth.answers.store_notices import NoticeOffice
+from daysworth.answers.store_suitability import SuitabilityOffice
 
 Result = TypeVar("Result")
 
@@ -27,6 +28,7 @@ class Service:
     engine: Engine
     coverage: CoverageOffice
     notices: NoticeOffice
+    suitability: SuitabilityOffice
     clock: Callable[[], datetime]
     writers: Executor
     readers: Executor

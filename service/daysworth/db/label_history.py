@@ -1,4 +1,4 @@
-"""Tell what was ever read on a lot's label, from the ledger; and which labels of a food were read."""
+"""Tell what was ever read on a lot's label, and which labels of a food were read."""
 
 import json
 from dataclasses import dataclass

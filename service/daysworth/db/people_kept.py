@@ -29,9 +29,7 @@ from daysworth.domain.restrictions import (
 Kept = str | int | float | bool | date | None
 """What a column holds."""
 
-Word = TypeVar(
-    "Word", Sex, Activity, InfantFeeding, Substance, Diet, Reach, DietLevel, FormulaKind
-)
+Word = TypeVar("Word", Sex, Activity, InfantFeeding, Substance, Diet, Reach, DietLevel, FormulaKind)
 
 
 def member_values(member: Member) -> dict[str, Kept]:

@@ -114,7 +114,7 @@ def _reading(written: Mapping[str, list[str] | str | bool]) -> LabelReading:
         said[name] = frozenset(map(Substance, written.get(name, ())))  # type: ignore[arg-type]
     said["claims"] = frozenset(map(Claim, written.get("claims", ())))  # type: ignore[arg-type]
     if "regime" in written:
-        said["regime"] = Regime(written["regime"])
+        said["regime"] = Regime(str(written["regime"]))
     if "packed_on" in written:
         said["packed_on"] = date.fromisoformat(str(written["packed_on"]))
     # The fields are those that were written, of their own types.

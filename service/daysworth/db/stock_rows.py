@@ -55,8 +55,8 @@ class LotRow(Row, table=True):
     """Units of one food with one label date, in one place, from one owner.
 
     `units` is kept beside the entries and equals their sum. A lot without a food waits for a
-    coordinator to say what it is; `words` is what the volunteer called it. `reading` is a list of the
-    label's readings that stand, `read_by` a list beside it of who signs each; no plan needs that.
+    coordinator to say what it is; `words` is what the volunteer called it. `reading` is a
+    list of its label's readings that stand, `read_by` one beside it of who signs each.
     """
 
     __tablename__ = "lot"

@@ -27,16 +27,10 @@ from daysworth.domain.identifiers import (
     StoreId,
 )
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import Claim, LabelReading, Regime
 from daysworth.domain.lots import Condition, Lot, Place
 from daysworth.domain.people import Activity, AgeBand, Household, InfantFeeding, Member, Sex
-from daysworth.domain.restrictions import (
-    DeclaredFacts,
-    Diet,
-    Reach,
-    Restriction,
-    Substance,
-    with_implied,
-)
+from daysworth.domain.restrictions import Diet, Reach, Restriction, Substance
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
 from daysworth.reference.rows import listed, optional_int, optional_number, read_table, yes_no
@@ -47,6 +41,7 @@ LAST_AS_OF_YEAR: Final = 2090
 
 _PACKAGE: Final = "daysworth.demo"
 _BAND: Final = re.compile(r"([0-9]+)-([0-9]+)")
+_LINE_BREAK: Final = " / "
 _PRINTED_LENGTH: Final = {"day": 10, "month": 7, "year": 4}
 
 TIMEZONE: Final = "America/Chicago"
@@ -62,6 +57,7 @@ def neighbourhood(as_of: date) -> Snapshot:
         raise DateRefused(
             f"the invented neighbourhood is for {FIRST_AS_OF_YEAR} to {LAST_AS_OF_YEAR}"
         )
+    read = read_table("labels.csv", partial(_label, as_of=as_of), package=_PACKAGE)
     return Snapshot(
         store=StoreId("larkmoss-lane"),
         store_name="Larkmoss Lane (an invented neighbourhood)",
@@ -71,7 +67,7 @@ def neighbourhood(as_of: date) -> Snapshot:
         households=_households(as_of),
         foods=tuple(generic_foods().values()),
         places=read_table("places.csv", _place, package=_PACKAGE),
-        lots=read_table("lots.csv", partial(_lot, as_of=as_of), package=_PACKAGE),
+        lots=read_table("lots.csv", partial(_lot, as_of=as_of, read=read), package=_PACKAGE),
     )
 
 
@@ -116,11 +112,12 @@ def _home_member(cells: Mapping[str, str], *, as_of: date) -> _HomeMember:
 
 
 def _restriction(words: str) -> Restriction:
-    """Read "allergy peanut", "diet halal", or one of them followed by the reach."""
+    """Read "allergy peanut", "diet halal", "words kiwi", each of them with the reach or without."""
     kind, name, *reach = words.split()
     return Restriction(
         allergy=Substance(name) if kind == "allergy" else None,
         diet=Diet(name) if kind == "diet" else None,
+        words=name if kind == "words" else None,
         reach=Reach(reach[0]) if reach else None,
     )
 
@@ -129,7 +126,7 @@ def _place(cells: Mapping[str, str]) -> Place:
     return Place(id=PlaceId(cells["place"]), name=cells["name"])
 
 
-def _lot(cells: Mapping[str, str], *, as_of: date) -> Lot:
+def _lot(cells: Mapping[str, str], *, as_of: date, read: tuple["_LotRead", ...]) -> Lot:
     kind = LabelKind(cells["label"])
     repacked_ago = cells["repacked_ago"]
     return Lot(
@@ -145,7 +142,7 @@ def _lot(cells: Mapping[str, str], *, as_of: date) -> Lot:
         printed=None if kind is LabelKind.UNLABELLED else _printed(cells, as_of=as_of),
         repacked_on=as_of - offset(repacked_ago) if repacked_ago else None,
         condition=Condition(cells["condition"]),
-        reading=_reading(cells),
+        readings=tuple(one.reading for one in read if one.lot == cells["lot"]),
     )
 
 
@@ -154,16 +151,20 @@ def _printed(cells: Mapping[str, str], *, as_of: date) -> str:
     return day.isoformat()[: _PRINTED_LENGTH[cells["precision"]]]
 
 
-def _reading(cells: Mapping[str, str]) -> DeclaredFacts | None:
-    """Give what a volunteer read who went through the whole list of substances on the label."""
-    if not yes_no(cells["label_read"]):
-        return None
-    food = generic_foods()[FoodId(cells["food"])]
-    contains = with_implied(food.facts.contains | _substances(cells["also_contains"]))
-    may_contain = with_implied(_substances(cells["may_contain"])) - contains
-    free_from = frozenset(Substance) - contains - may_contain
-    return DeclaredFacts(contains=contains, may_contain=may_contain, free_from=free_from)
+@dataclass(frozen=True, slots=True)
+class _LotRead:
+    lot: LotId
+    reading: LabelReading
 
 
-def _substances(cell: str) -> frozenset[Substance]:
-    return frozenset(Substance(word) for word in listed(cell))
+def _label(cells: Mapping[str, str], *, as_of: date) -> _LotRead:
+    """Read what somebody copied from a lot's label; a lot that two people read stands twice."""
+    packed_in = cells["packed_in"]
+    reading = LabelReading(
+        claims=frozenset(Claim(word) for word in listed(cells["claims"])),
+        text=cells["text"].replace(_LINE_BREAK, "\n"),
+        is_whole=yes_no(cells["is_whole"]),
+        regime=Regime(cells["regime"]),
+        packed_on=as_of + offset(packed_in) if packed_in else None,
+    )
+    return _LotRead(LotId(cells["lot"]), reading)

@@ -11,15 +11,17 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import Final, TypeVar
 
+from daysworth.demo.synthetic_labels import label_of
 from daysworth.demo.synthetic_people import synthetic_households
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.errors import InputRefused
 from daysworth.domain.foods import Food, FoodGroup
 from daysworth.domain.identifiers import FoodId, HouseholdId, LotId, PlaceId, StoreId
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import Condition, Lot, Place
 from daysworth.domain.people import Household
-from daysworth.domain.restrictions import DeclaredFacts, Substance, with_implied
+from daysworth.domain.restrictions import Substance, with_implied
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
 
@@ -104,7 +106,7 @@ class _Shelves:
         foods = generic_foods().values()
         self._foods = [food for food in foods if not food.is_water]
         self._water = generic_foods()[SELF_FILLED_WATER]
-        self._readings = {food.id: _readings(rng, food) for food in self._foods}
+        self._labels = {food.id: _labels(rng, food) for food in self._foods}
         people = sum(len(home.members) for home in homes)
         waters = max(1, size.lots // _WATER_EVERY)
         per_lot_l = people * StoreSettings().water_l_per_person_day * _WATER_DAYS / waters
@@ -130,7 +132,7 @@ class _Shelves:
             label_kind=kind,
             printed=printed,
             condition=self._condition(),
-            reading=_one_of(self._rng, self._readings[food.id]),
+            readings=_one_of(self._rng, self._labels[food.id]),
         )
 
     def _water_lot(self, number: int) -> Lot:
@@ -166,27 +168,18 @@ class _Shelves:
         return Condition.QUARANTINED if draw < 0.005 else Condition.SOUND
 
 
-def _readings(rng: random.Random, food: Food) -> tuple[DeclaredFacts | None, ...]:
+def _labels(rng: random.Random, food: Food) -> tuple[tuple[LabelReading, ...], ...]:
     """Give what is read on four makers' labels: nothing on one, and some "may contain" on one."""
     plain = with_implied(food.facts.contains)
     usual = with_implied(food.facts.may_contain) - plain
     traces = frozenset({Substance.PEANUT, Substance.TREE_NUT, Substance.MILK}) - plain
-    more = frozenset(one for one in sorted(usual) if rng.random() < 0.5)
+    more = with_implied(frozenset(one for one in sorted(usual) if rng.random() < 0.5))
+    nothing: frozenset[Substance] = frozenset()
     return (
-        None,
-        _declared(contains=plain, may_contain=frozenset()),
-        _declared(contains=plain, may_contain=traces),
-        _declared(contains=plain | more, may_contain=frozenset()),
-    )
-
-
-def _declared(
-    *, contains: frozenset[Substance], may_contain: frozenset[Substance]
-) -> DeclaredFacts:
-    everything = frozenset(Substance)
-    held = with_implied(contains)
-    return DeclaredFacts(
-        contains=held, may_contain=may_contain, free_from=everything - held - may_contain
+        (),
+        (label_of(food, contains=plain, may_contain=nothing),),
+        (label_of(food, contains=plain, may_contain=traces),),
+        (label_of(food, contains=plain | more, may_contain=nothing),),
     )
 
 

@@ -19,6 +19,7 @@ class Topic(StrEnum):
     INFANTS = "infants"
     MEDICAL = "medical"
     FLOOD = "flood"
+    CHILDREN = "children"
 
 
 def cautions_on(topics: Iterable[Topic]) -> tuple[CautionRow, ...]:
@@ -35,7 +36,7 @@ def topics_of(households: Iterable[Household], *, infants: bool) -> frozenset[To
     homes = tuple(households)
     found = {Topic.INFANTS} if infants else set[Topic]()
     restrictions = [r for home in homes for member in home.members for r in member.restrictions]
-    if any(r.allergy is not None or r.diet is Diet.GLUTEN_FREE for r in restrictions):
+    if any(r.allergy or r.words or r.diet is Diet.GLUTEN_FREE for r in restrictions):
         found.add(Topic.ALLERGY)
     if any(is_advised(home) for home in homes) or any(r.diet is Diet.PUREED for r in restrictions):
         found.add(Topic.MEDICAL)

@@ -85,9 +85,7 @@ def _by_sodium(offer: Offer, *, demand: Demand) -> Reason:
             return _found(Verdict.SUITABLE, "the label claims low sodium", demand=demand)
         return _found(Verdict.UNKNOWN, "its sodium is not recorded", demand=demand)
     words = f"{sodium.sodium_mg:.0f} mg sodium in {sodium.amount_g:g} g; low is {LOW_MG} mg"
-    return _found(
-        Verdict.SUITABLE if sodium.is_low else Verdict.UNSUITABLE, words, demand=demand
-    )
+    return _found(Verdict.SUITABLE if sodium.is_low else Verdict.UNSUITABLE, words, demand=demand)
 
 
 def _by_gluten(offer: Offer, *, demand: Demand) -> Reason:
@@ -163,9 +161,7 @@ def _without_a_mark(offer: Offer, demand: Demand, diet: Diet) -> Reason:
         return _found(Verdict.UNKNOWN, f"the label was not read for {words}", demand=demand)
     if traces:
         told = f"warning: {words} by ingredients; traces of {_named(traces)}"
-        return _found(
-            Verdict.SUITABLE, told, demand=demand, substances=traces, is_warning=True
-        )
+        return _found(Verdict.SUITABLE, told, demand=demand, substances=traces, is_warning=True)
     told = f"the whole list was read: {words} by ingredients" if is_read else ""
     return _found(Verdict.SUITABLE, told or f"{words}: a plain food of its kind", demand=demand)
 

@@ -32,7 +32,8 @@ class IntakeLine:
     Exactly one of `food` and `words` is given. `pack_code` is the maker's code on the pack, for
     recalls. What is home-canned is set aside, whatever else is said of it: nobody can tell from
     outside whether it is safe. `same_label_as` is a lot whose label was read and is the same as
-    this box's, to whoever compared the two. Raises ValueError where the facts contradict one another.
+    this box's, to whoever compared the two. Raises ValueError where the facts contradict one
+    another.
     """
 
     place: Annotated[PlaceId, IdLength]

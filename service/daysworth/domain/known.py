@@ -66,9 +66,7 @@ class Known:
         return self.presences.get(substance, Presence.NOT_KNOWN)
 
 
-def known_of(
-    food: Food, *, readings: Sequence[LabelReading], packed_since: date | None
-) -> Known:
+def known_of(food: Food, *, readings: Sequence[LabelReading], packed_since: date | None) -> Known:
     """Put together what the readings of a label, and the food's recipe, say."""
     read = [label_known(one, food=food, packed_since=packed_since) for one in readings]
     found: dict[Substance, list[Evidence]] = {}
@@ -238,9 +236,7 @@ def _misspelt(text: TextRead) -> Iterator[Found]:
 class _Law:
     """Say what a term on a label means under the laws that the label is held to."""
 
-    def __init__(
-        self, text: TextRead, *, regimes: frozenset[Regime], packed: date | None
-    ) -> None:
+    def __init__(self, text: TextRead, *, regimes: frozenset[Regime], packed: date | None) -> None:
         self.regimes, self.packed = regimes, packed
         # A US contains statement, where there is one, names all of the nine that are in the food.
         self._states_all = text.has_contains_statement and regimes == {Regime.US_FDA}

@@ -81,7 +81,8 @@ def clean(text: str) -> LabelText:
     """Make a text plain. Any text at all can be made so."""
     if _PLAIN.match(text):
         return LabelText(given=text, plain=text.lower().translate(_PLAIN_SIGNS))
-    letters = [_plain_character(character) for character in text]
+    # The line break of a form is two characters and one break.
+    letters = [_plain_character(character) for character in text.replace("\r\n", " \n")]
     named = {found.start() for found in _NAMED_BY_A_LETTER.finditer(text)}
     offsets = [at for at, (plain, _) in enumerate(letters) for _ in plain]
     return LabelText(

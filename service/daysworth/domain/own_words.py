@@ -15,12 +15,10 @@ from daysworth.domain.restrictions import Substance
 
 # Said of so many ingredients that they tell none of them apart.
 _TELL_NOTHING: Final = frozenset(
-    word
-    for one in (
+    plain_words(
         "oil dye color coloring flavor flavoring extract powder syrup sauce juice acid natural "
         "artificial fresh dried raw whole ground and or of the with in any all from made added"
-    ).split()
-    for word in plain_words(one)
+    )
 )
 
 
@@ -76,9 +74,7 @@ def _hidden(words: str, *, known: Known) -> Evidence | None:
     kinds = _kinds(words)
     for hit in known.groups:
         if hit.fires & kinds:
-            return Evidence(
-                said=hit.said, presence=Presence.IN_DOUBT, words=hit.words, at=hit.at
-            )
+            return Evidence(said=hit.said, presence=Presence.IN_DOUBT, words=hit.words, at=hit.at)
     for open_word in known.open_words:
         return Evidence(said=Said.INGREDIENTS, presence=Presence.IN_DOUBT, words=open_word)
     return None

@@ -145,16 +145,13 @@ def _weighed(
 
     `silence_is_enough`: no law names the substance, so that a whole list without it says "no".
     """
-    if presence is Presence.CONTAINED:
-        return Verdict.UNSUITABLE, f"contains {words}", False
+    if presence in _AS_IT_STANDS:
+        verdict, told = _AS_IT_STANDS[presence]
+        return verdict, told.format(words), False
     if presence is Presence.POSSIBLE:
         told = f"warning: the label says it may contain {words}"
         accepted = Verdict.SUITABLE if accepts_may_contain else Verdict.UNSUITABLE
         return accepted, told, accepts_may_contain
-    if presence is Presence.IN_DOUBT:
-        return Verdict.UNKNOWN, f"a word on it may stand for {words}", False
-    if presence is Presence.NOT_KNOWN:
-        return Verdict.UNKNOWN, f"the label was not read for {words}", False
     if presence is Presence.NOT_LISTED and not silence_is_enough:
         told = f"no {words} in the list, and this label's law need not name it"
         return Verdict.UNKNOWN, told, False
@@ -163,6 +160,14 @@ def _weighed(
         handled = Verdict.SUITABLE if accepts_may_contain else Verdict.UNKNOWN
         return handled, told, accepts_may_contain
     return Verdict.SUITABLE, f"{words} not declared; that proves nothing, read the pack", False
+
+
+_AS_IT_STANDS: Final = {
+    Presence.CONTAINED: (Verdict.UNSUITABLE, "contains {}"),
+    Presence.IN_DOUBT: (Verdict.UNKNOWN, "a word on it may stand for {}"),
+    Presence.NOT_KNOWN: (Verdict.UNKNOWN, "the label was not read for {}"),
+}
+"""What no acceptance and no handling changes."""
 
 
 def _by_own_words(offer: Offer, demand: Demand, words: str) -> Reason:

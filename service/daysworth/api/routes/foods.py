@@ -12,7 +12,9 @@ from daysworth.api.problems import KeyMissing, RevisionMissing, problems
 from daysworth.api.routes import store_router
 from daysworth.api.routes.paths import FoodPath
 from daysworth.api.schemas.foods import BarcodeOut, FoodIn, FoodOut, barcode_out, food_out
+from daysworth.api.schemas.labels import FoodLabelsOut, food_labels_out
 from daysworth.db.foods import KeptFood, add_food, change_food, find_foods, read_food
+from daysworth.db.label_history import FoodLabel, food_labels
 from daysworth.db.stores import read_store
 from daysworth.db.transactions import Reading, Writing, day_there, new_id
 from daysworth.domain.entries import Role
@@ -79,6 +81,26 @@ async def read_one_food(food: FoodPath, edge: AtEdge) -> Response:
     """Read a food."""
     kept = await edge.read(lambda reading: read_food(reading, FoodId(food)))
     return await edge.show(food_out(kept), revision=kept.revision if kept.is_own else None)
+
+
+@router.get(
+    "/foods/{food}/labels",
+    response_model=FoodLabelsOut,
+    responses=problems(),
+    openapi_extra=roles(*Role),
+)
+async def read_food_labels(food: FoodPath, edge: AtEdge) -> Response:
+    """Read the labels of a food that were read here, to ask whether a new box has the same.
+
+    A household sees those of its own lots.
+    """
+    id_, mine = FoodId(food), edge.reader.household
+
+    def look(reading: Reading) -> list[FoodLabel]:
+        read_food(reading, id_)
+        return food_labels(reading, id_, owner=mine)
+
+    return await edge.show(food_labels_out(food, await edge.read(look)))
 
 
 @router.put(

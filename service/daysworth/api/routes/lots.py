@@ -11,6 +11,7 @@ from daysworth.api.paging import ListOut, PageAsked
 from daysworth.api.problems import KeyMissing, RevisionMissing, problems
 from daysworth.api.routes import store_router
 from daysworth.api.routes.paths import LotPath
+from daysworth.api.schemas.labels import LabelIn, LabelOut, SettleIn, label_out
 from daysworth.api.schemas.stock import (
     CorrectionIn,
     DateIn,
@@ -26,7 +27,8 @@ from daysworth.api.schemas.stock import (
     lot_out,
     lots_out,
 )
-from daysworth.db.ledger import custody, handling, taking
+from daysworth.db.label_history import label_history
+from daysworth.db.ledger import custody, handling, labels, taking
 from daysworth.db.ledger.held import Held
 from daysworth.db.stock import LotChoice, list_lots, read_lot
 from daysworth.db.transactions import Reading, Writing
@@ -82,14 +84,67 @@ async def list_all_lots(
 async def read_one_lot(lot: LotPath, edge: AtEdge) -> Response:
     """Read a lot. A household sees its own."""
 
-    def look(reading: Reading) -> Held:
-        found = read_lot(reading, LotId(lot))
-        if edge.reader.household is not None and found.owner != edge.reader.household:
-            raise NotThere(f"there is no lot {lot!r} of yours in this store")
-        return found
-
-    found = await edge.read(look)
+    found = await edge.read(lambda reading: _seen(reading, lot, edge=edge))
     return await edge.show(lot_out(found), revision=found.revision)
+
+
+@router.get(
+    "/{lot}/label",
+    response_model=LabelOut,
+    responses={**problems(), 304: {"description": "You have it already"}},
+    dependencies=[TAKES_TAG],
+    openapi_extra=roles(*Role),
+)
+async def read_label(lot: LotPath, edge: AtEdge) -> Response:
+    """Read a lot's label: the readings that stand, who made them, and all that were ever made."""
+
+    def look(reading: Reading) -> tuple[LabelOut, int]:
+        found = _seen(reading, lot, edge=edge)
+        told = label_out(found, entries=label_history(reading, LotId(lot)))
+        return told, found.revision
+
+    told, revision = await edge.read(look)
+    return await edge.show(told, revision=revision)
+
+
+@router.post(
+    "/{lot}/label",
+    status_code=201,
+    response_model=LotOut,
+    responses=problems(KeyMissing, StockRefused),
+    dependencies=[TAKES_KEY],
+    openapi_extra=roles(*HANDS),
+)
+async def record_label(lot: LotPath, *, asked: LabelIn, edge: AtEdge) -> Response:
+    """Record what a label says, beside what was read before, or that it is another lot's label."""
+    reading = None if asked.reading is None else asked.reading.reading()
+
+    def deed(writing: Writing) -> Held:
+        if reading is not None:
+            return labels.record(writing, LotId(lot), reading=reading, why=asked.why)
+        as_lot = LotId(asked.same_as or "")
+        return labels.same_label(writing, LotId(lot), as_lot=as_lot, why=asked.why)
+
+    return await _deed(edge, deed)
+
+
+@router.post(
+    "/{lot}/label/settle",
+    status_code=201,
+    response_model=LotOut,
+    responses=problems(KeyMissing, RevisionMissing, NotAsItWas, StockRefused),
+    dependencies=[TAKES_KEY, TAKES_REVISION],
+    openapi_extra=roles(Role.COORDINATOR),
+)
+async def settle_label(lot: LotPath, *, asked: SettleIn, edge: AtEdge) -> Response:
+    """Settle which readings of a label stand; the others stay in the ledger."""
+    keep = asked.standing()
+    return await _deed(
+        edge,
+        lambda writing: labels.settle(
+            writing, LotId(lot), keep=keep, why=asked.why, if_revision=edge.if_revision()
+        ),
+    )
 
 
 @router.post(
@@ -295,6 +350,13 @@ async def correct_lot(lot: LotPath, *, asked: CorrectionIn, edge: AtEdge) -> Res
             if_revision=edge.if_revision(),
         ),
     )
+
+
+def _seen(reading: Reading, lot: str, *, edge: Edge) -> Held:
+    found = read_lot(reading, LotId(lot))
+    if edge.reader.household is not None and found.owner != edge.reader.household:
+        raise NotThere(f"there is no lot {lot!r} of yours in this store")
+    return found
 
 
 async def _deed(edge: Edge, deed: Callable[[Writing], Held]) -> Response:

@@ -1,7 +1,10 @@
 """Parcels: what who packs may know, a number and what must not go in."""
 
+from datetime import date
+
 from fastapi import Response
 
+from daysworth.answers.warnings import must_not_contain
 from daysworth.api.access import roles
 from daysworth.api.edge import AtEdge
 from daysworth.api.paging import ListOut, PageAsked
@@ -9,9 +12,13 @@ from daysworth.api.problems import problems
 from daysworth.api.routes import store_router
 from daysworth.api.schemas.households import ParcelOut
 from daysworth.db.households import KeptHousehold, list_parcels
+from daysworth.db.pages_of_rows import Page
+from daysworth.db.stores import read_store
+from daysworth.db.transactions import Reading, day_there
 from daysworth.domain.entries import Role
-from daysworth.domain.restrictions import ADVISING
-from daysworth.domain.suitability import Demand, demand_words
+from daysworth.domain.identifiers import HouseholdId
+from daysworth.domain.people import Household
+from daysworth.planners.household_fit import table_of
 
 router = store_router(under="/parcels")
 
@@ -26,15 +33,18 @@ async def list_all_parcels(edge: AtEdge, page: PageAsked) -> Response:
     """List parcel numbers with what each must not contain; whose they are is not told."""
     after = page.after_number()
     await edge.disclose("parcels")
-    found = await edge.read(lambda r: list_parcels(r, after=after, limit=page.limit))
-    return await edge.show_page(found, told=_parcel, paging=page)
+
+    def look(reading: Reading) -> tuple[date, Page[KeptHousehold]]:
+        today = day_there(read_store(reading).settings, at=edge.service.clock())
+        return today, list_parcels(reading, after=after, limit=page.limit)
+
+    today, found = await edge.read(look)
+    return await edge.show_page(found, told=lambda kept: _parcel(kept, today), paging=page)
 
 
-def _parcel(kept: KeptHousehold) -> ParcelOut:
-    restrictions = (one for member in kept.members for one in member.facts.restrictions)
-    words = {
-        demand_words(Demand(one.allergy, one.diet))
-        for one in restrictions
-        if one.diet not in ADVISING
-    }
-    return ParcelOut(parcel_number=kept.parcel_number, must_not_contain=sorted(words))
+def _parcel(kept: KeptHousehold, today: date) -> ParcelOut:
+    home = Household(id=HouseholdId(kept.id), members=tuple(one.facts for one in kept.members))
+    return ParcelOut(
+        parcel_number=kept.parcel_number,
+        must_not_contain=must_not_contain(table_of(home, today)),
+    )

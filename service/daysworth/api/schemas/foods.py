@@ -44,28 +44,6 @@ Grams = Annotated[float, Field(ge=0, le=10_000)]
 KeepsDays = Annotated[int, Field(ge=0, le=20_000)]
 
 
-class FactsIn(Input):
-    """What a label says of the substances that it names; the rest is not known."""
-
-    contains: Annotated[list[SubstanceIn], Field(max_length=40)] = Field(default_factory=list)
-    may_contain: Annotated[list[SubstanceIn], Field(max_length=40)] = Field(default_factory=list)
-    free_from: Annotated[list[SubstanceIn], Field(max_length=40)] = Field(default_factory=list)
-
-    @model_validator(mode="after")
-    def _whole(self) -> Self:
-        if {*self.contains, *self.may_contain} & {*self.free_from}:
-            raise ValueError("a label can not be free from what it contains or may contain")
-        return self
-
-    def facts(self) -> DeclaredFacts:
-        """Give the declared facts."""
-        return DeclaredFacts(
-            contains=frozenset(self.contains),
-            may_contain=frozenset(self.may_contain),
-            free_from=frozenset(self.free_from),
-        )
-
-
 class ServingIn(Input):
     """The nutrition figures of a label, for one serving."""
 

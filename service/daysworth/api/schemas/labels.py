@@ -40,8 +40,9 @@ class ReadingIn(Input):
 
     `free_from` is what the pack claims to be free from: a claim, and no proof. `not_declared` is
     what was looked for in the whole label and not found. `text` is the label's own words, its
-    ingredient list and every statement, kept as typed; `is_whole` says that all of both were
-    copied. `language` is a BCP 47 tag. `regime` is the law that the label follows; left out: the
+    ingredient list and every statement, kept as typed. `is_whole` says that the whole label was
+    read and, where there is a text, that all of it was copied; without it nothing is known to be
+    absent. `language` is a BCP 47 tag. `regime` is the law that the label follows; left out: the
     food's own.
     """
 
@@ -103,7 +104,9 @@ class SettleIn(Input):
     why: Why
     keep: Annotated[
         list[Annotated[int, Field(ge=1, le=MOST_READINGS)]] | None,
-        Field(min_length=1, max_length=MOST_READINGS, description="Numbers, as the label has them."),
+        Field(
+            min_length=1, max_length=MOST_READINGS, description="Numbers, as the label has them."
+        ),
     ] = None
     reading: ReadingIn | None = None
 

@@ -87,14 +87,13 @@ def look_over(
 ) -> LookedOver:
     """Tell what to look at before a box is saved: nothing is changed.
 
-    `is_food_read`: some lot of this food has a label that was read. Raises DateRefused for a date that is none.
+    `is_food_read`: some lot of this food has a label that was read. Raises DateRefused for a date
+    that is none.
     """
     day = (
         None if food is None else _as_lot(line).last_good_day(food, grace_days=settings.grace_days)
     )
-    found = warnings_for(
-        line, food=food, last_good_day=day, today=today, is_food_read=is_food_read
-    )
+    found = warnings_for(line, food=food, last_good_day=day, today=today, is_food_read=is_food_read)
     return LookedOver(last_good_day=day, warnings=tuple(found))
 
 
@@ -168,7 +167,7 @@ def _existing(writing: Writing, named: Select[str], *, ids: Set[str]) -> Set[str
 
 
 def _lots_compared(writing: Writing, lines: Sequence[IntakeLine]) -> dict[str, Held]:
-    """Find the lots whose labels boxes were compared with; a household's own alone are its to see."""
+    """Find the lots whose labels boxes were compared with: for a household, among its own."""
     ids = {line.same_label_as for line in lines if line.same_label_as is not None}
     if not ids:
         return {}

@@ -28,9 +28,7 @@ from daysworth.domain.lots import MOST_READINGS
 FIRST_PACKED_DAY: Final = date(2000, 1, 1)
 
 
-def record(
-    writing: Writing, lot: LotId, *, reading: LabelReading, why: str | None = None
-) -> Held:
+def record(writing: Writing, lot: LotId, *, reading: LabelReading, why: str | None = None) -> Held:
     """Add a reading of a lot's label to those that stand; one that stands already stays one.
 
     Raises NotThere, FieldsRefused; StockRefused where too many stand.

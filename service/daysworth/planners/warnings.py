@@ -1,0 +1,252 @@
+"""List for a household what in the store it must not have, and what nobody knows of yet.
+
+Every food that is unsuitable or unknown for somebody in the home is listed, worst first, with the
+need, the words behind it, and a lot in stock to give instead. Nothing that was warned of once is
+left out: what a coordinator acknowledged is listed with it. A warning's `mark` changes with all
+that it hangs on (the need, the food, its label), so that an edit opens it again.
+"""
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from typing import Final
+
+from daysworth.domain.errors import NotThere
+from daysworth.domain.foods import Food
+from daysworth.domain.identifiers import HouseholdId
+from daysworth.domain.label_reader import plain_words
+from daysworth.domain.lots import Condition
+from daysworth.domain.offers import Offer, offer_of
+from daysworth.domain.people import Household
+from daysworth.domain.snapshot import Snapshot
+from daysworth.domain.suitability import Judge, judge
+from daysworth.domain.verdicts import Verdict
+from daysworth.planners.classes import is_present
+from daysworth.planners.household_fit import (
+    WORST_FIRST,
+    Finding,
+    Table,
+    fit,
+    gravity,
+    table_of,
+)
+from daysworth.planners.shelf import DatedLot, Standing, dated_lots
+
+MARK_CHARACTERS: Final = 32
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoodWarning:
+    """One food, as one label has it, that is not simply suitable for a household.
+
+    `lots` hold it. `verdict` is the worst for anybody in the home; `suitable` where there is only a
+    warning to be read. `instead` is a lot in stock that suits them; None: there is none.
+    """
+
+    mark: str
+    offer: Offer
+    lots: tuple[DatedLot, ...]
+    verdict: Verdict
+    findings: tuple[Finding, ...]
+    instead: DatedLot | None
+
+    @property
+    def units(self) -> int:
+        """Count the packs that are on hand."""
+        return sum(item.lot.units for item in self.lots)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseholdWarnings:
+    """All warnings for a household, and how many foods suit everybody in it."""
+
+    household: Household
+    table: Table
+    as_of: date
+    warnings: tuple[FoodWarning, ...]
+    suitable_foods: int
+
+
+def plan_warnings(
+    snapshot: Snapshot, as_of: date, *, household: HouseholdId, judged_by: Judge = judge
+) -> HouseholdWarnings:
+    """List a household's warnings on a date. Raises NotThere for a household the store lacks."""
+    home = household_in(snapshot, household)
+    table = table_of(home, as_of)
+    stock = reachable(dated_lots(snapshot, as_of), home=home)
+    found, suiting = [], []
+    for offer, items in stock.items():
+        fits = fit(offer, table, judged_by=judged_by)
+        findings = tuple(one for one in fits.findings if _is_to_warn_of(one))
+        if findings:
+            found.append((offer, items, findings))
+        elif fits.verdict is Verdict.SUITABLE:
+            suiting.append((offer, items))
+    choice = _Instead(suiting, dislikes=dislikes_of(home, as_of))
+    warnings = [
+        FoodWarning(
+            mark=mark_of(offer, findings),
+            offer=offer,
+            lots=tuple(items),
+            verdict=_worst(findings),
+            findings=findings,
+            instead=choice.for_food(offer.food),
+        )
+        for offer, items, findings in found
+    ]
+    return HouseholdWarnings(
+        household=home,
+        table=table,
+        as_of=as_of,
+        warnings=tuple(sorted(warnings, key=_worst_first)),
+        suitable_foods=len({offer.food.id for offer, _ in suiting}),
+    )
+
+
+def household_in(snapshot: Snapshot, household: HouseholdId) -> Household:
+    """Find a household. Raises NotThere."""
+    for one in snapshot.households:
+        if one.id == household:
+            return one
+    raise NotThere(f"there is no household {household!r} in this store")
+
+
+def reachable(dated: Iterable[DatedLot], *, home: Household) -> Mapping[Offer, Sequence[DatedLot]]:
+    """Gather by offer the lots that a household could be given: the shared ones and its own."""
+    by_key: dict[tuple[object, ...], list[DatedLot]] = {}
+    offers: dict[tuple[object, ...], Offer] = {}
+    for item in dated:
+        lot = item.lot
+        if lot.condition is Condition.DAMAGED or lot.units == 0 or item.food.is_water:
+            continue
+        if lot.is_shared or lot.owner == home.id:
+            offer = offer_of(lot, item.food)
+            key = (lot.food, lot.readings, offer.is_handled_here, offer.packed_since)
+            offers.setdefault(key, offer)
+            by_key.setdefault(key, []).append(item)
+    return {offers[key]: items for key, items in by_key.items()}
+
+
+def dislikes_of(home: Household, as_of: date) -> frozenset[tuple[str, ...]]:
+    """Gather in plain words what the members of a household do not like."""
+    return frozenset(
+        plain_words(words)
+        for member in home.members
+        if is_present(member, as_of)
+        for words in member.dislikes
+    )
+
+
+def _is_to_warn_of(finding: Finding) -> bool:
+    """Leave out what is no fault of the food: that it is for another age, or a care team's."""
+    return not finding.reason.is_by_stage and not finding.only_advises
+
+
+def _worst(findings: Iterable[Finding]) -> Verdict:
+    said = {one.reason.verdict for one in findings}
+    return next(verdict for verdict in WORST_FIRST if verdict in said)
+
+
+def _worst_first(warning: FoodWarning) -> tuple[object, ...]:
+    worst = [one for one in warning.findings if one.reason.verdict is warning.verdict]
+    return (
+        WORST_FIRST.index(warning.verdict),
+        min(gravity(one.reason) for one in worst),
+        not any(one.binds_home for one in worst),
+        not warning.offer.readings,
+        warning.offer.food.name,
+        warning.offer.food.id,
+        warning.mark,
+    )
+
+
+def mark_of(offer: Offer, findings: Iterable[Finding]) -> str:
+    """Give what tells a warning from any other: a digest of all that it hangs on."""
+    said = {
+        "food": _plain(asdict(offer.food)),
+        "readings": [_plain(asdict(reading)) for reading in offer.readings],
+        "handled": offer.is_handled_here,
+        "packed_since": str(offer.packed_since),
+        "findings": sorted(
+            [
+                finding.reason.verdict,
+                finding.reason.words,
+                *(() if finding.reason.demand is None else finding.reason.demand.order),
+            ]
+            for finding in findings
+        ),
+    }
+    text = json.dumps(said, sort_keys=True, default=str)
+    return hashlib.sha256(text.encode()).hexdigest()[:MARK_CHARACTERS]
+
+
+def _plain(values: Mapping[str, object]) -> dict[str, object]:
+    """Write sets in alphabetical order, for they have none of their own."""
+    return {
+        name: sorted(value)
+        if isinstance(value, frozenset)
+        else _plain(value)
+        if isinstance(value, dict)
+        else value
+        for name, value in values.items()
+    }
+
+
+class _Instead:
+    """Choose among what suits a household: the same kind first, what spoils soonest first."""
+
+    def __init__(
+        self,
+        suiting: Iterable[tuple[Offer, Sequence[DatedLot]]],
+        *,
+        dislikes: frozenset[tuple[str, ...]],
+    ) -> None:
+        self._lots = sorted(
+            (item for _, items in suiting for item in items if _can_be_given(item)),
+            key=lambda item: (
+                _is_disliked(item.food, dislikes),
+                # Ready-to-feed before powder, and what is eaten as it is before what needs water.
+                item.food.needed_water_l() > 0,
+                item.last_good_day,
+                item.lot.id,
+            ),
+        )
+
+    def for_food(self, food: Food) -> DatedLot | None:
+        """Give the lot that stands in best for a food; None: nothing of its kind suits."""
+        for is_like in (self._same_food, self._same_group, self._same_role):
+            for item in self._lots:
+                if is_like(item.food, food):
+                    return item
+        return None
+
+    @staticmethod
+    def _same_food(one: Food, other: Food) -> bool:
+        return one.id == other.id
+
+    @staticmethod
+    def _same_group(one: Food, other: Food) -> bool:
+        return one.group is other.group
+
+    @staticmethod
+    def _same_role(one: Food, other: Food) -> bool:
+        return bool(one.roles & other.roles)
+
+
+def _can_be_given(item: DatedLot) -> bool:
+    return item.standing is Standing.GOOD and item.lot.units_to_eat > 0
+
+
+def _is_disliked(food: Food, dislikes: frozenset[tuple[str, ...]]) -> bool:
+    named = set(plain_words(food.name))
+    return any(set(words) <= named for words in dislikes if words)
+
+
+def every_warning(
+    snapshot: Snapshot, as_of: date, *, judged_by: Judge = judge
+) -> Iterator[HouseholdWarnings]:
+    """List the warnings of every household that has any need of its own, by id."""
+    for home in sorted(snapshot.households, key=lambda home: home.id):
+        yield plan_warnings(snapshot, as_of, household=home.id, judged_by=judged_by)
