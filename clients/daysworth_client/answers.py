@@ -64,6 +64,18 @@ class LotPart(TypedDict):
     last_good_day: str | None
 
 
+class LabelPart(TypedDict):
+    """A label to read first, and for how many days all eat if it proves suitable."""
+
+    food: str
+    food_name: str
+    units: int
+    energy_kcal: float
+    was_read: bool
+    everyone_fed_days_if_it_suits: float
+    lots: list[LotPart]
+
+
 class RoundPart(TypedDict):
     """What passes its date before the next round."""
 
@@ -103,6 +115,7 @@ class CoverageAnswer(TypedDict):
     everyone_fed_days: float | None
     everyone_fed_at_least: bool
     everyone_fed_days_if_unread_suit: float | None
+    labels_to_read: list[LabelPart]
     everyone_fed_days_if_enough_to_drink: float | None
     next_level_days: float | None
     held_by: list[ClassPart]

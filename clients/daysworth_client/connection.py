@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from http import HTTPStatus
 from typing import NoReturn, Self, TypeVar
+from urllib.parse import quote
 
 import httpx
 
@@ -16,6 +17,7 @@ from daysworth_client.figures import one_line
 from daysworth_client.questions import AS_THE_STORE_STANDS, SummaryAsked
 from daysworth_client.shapes import read_as
 from daysworth_client.store_answers import NoticePart, PostingPart, ProblemPart, StoreSummary
+from daysworth_client.suitability_answers import WarningsAnswer
 from daysworth_client.unanswered import timeouts, why_unanswered
 from daysworth_client.weeks import Week, read_week
 
@@ -79,6 +81,11 @@ class Connection:
     def summary(self, asked: SummaryAsked = AS_THE_STORE_STANDS) -> StoreSummary:
         """Ask for how many days all can eat, and what waits for a coordinator."""
         return self._read(StoreSummary, self._ask("GET", "summary", asked=asked.parameters()))
+
+    def warnings(self, household: str) -> WarningsAnswer:
+        """Ask what a household must not have, and what nobody knows of yet."""
+        path = f"households/{quote(household, safe='')}/warnings"
+        return self._read(WarningsAnswer, self._ask("GET", path))
 
     def notice(self, week: Week) -> NoticePart:
         """Ask for a week's notice; one that was not kept yet is a preview."""

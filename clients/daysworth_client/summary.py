@@ -21,6 +21,8 @@ WIDTH: Final = 80
 MOST_LINES: Final = 30
 """How many households or lots are listed before the rest are only counted."""
 _BAR: Final = 32
+_WORTH_SAYING: Final = 0.1
+"""Fewer days than this are not told as a gain."""
 _QUESTION: Final = "how many days can all of us eat?"
 
 
@@ -39,6 +41,7 @@ def _written(answer: CoverageAnswer, *, waiting: Sequence[WaitingPart]) -> str:
         _heading(answer),
         _headlines(answer),
         _held_by(answer),
+        _labels_to_read(answer),
         _households(answer),
         _water(answer),
         _next_round(answer),
@@ -135,6 +138,19 @@ def _who(classes: Iterable[ClassPart]) -> str:
     named = [f"{count(one['members'], 'person', many='people')} ({one['need']})" for one in classes]
     more = f" and {count(len(named) - 3, 'more group')}" if len(named) > 3 else ""
     return "; ".join(named[:3]) + more
+
+
+def _labels_to_read(answer: CoverageAnswer) -> Iterator[str]:
+    labels = answer["labels_to_read"]
+    days = answer["everyone_fed_days"]
+    if not labels or days is None:
+        return
+    yield "Labels to read first, for those who run out first may not eat it unread"
+    for one in labels:
+        gained = one["everyone_fed_days_if_it_suits"] - days
+        food = fitted(one["food_name"], 44)
+        gain = f"+{tenths(gained)} days for everyone" if gained >= _WORTH_SAYING else "a part of it"
+        yield f"  {one['units']:>5} x {food} {gain}"
 
 
 def _households(answer: CoverageAnswer) -> Iterator[str]:

@@ -217,7 +217,7 @@ def test_a_member_that_cannot_be_is_refused_without_telling_of_them(api: Api) ->
         assert faults(ask(born_on="1899-12-31")) == [("", "the birth date is before 1900")]
         assert faults(ask(height_cm=10**30))[0][0] == "height_cm"
         both = ask(restrictions=[pair])
-        words = "name an allergy or a diet, one of the two"
+        words = "name an allergy, a diet, words or a formula, one of them"
         assert faults(both) == [("restrictions number 1", words)]
         for answer in (both, ask(restrictions=[{"allergy": "moonshine"}]), ask(sex="wrong")):
             assert answer.status_code == 422

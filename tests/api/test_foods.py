@@ -101,6 +101,9 @@ def test_a_labels_figures_are_converted_to_100_g(api: Api) -> None:
         "made_of": "mixed",
         "contains": ["milk", "wheat"],
         "may_contain": ["peanut"],
+        "regime": None,
+        "formula": None,
+        "is_choking_hazard": False,
         "flags": [],
     }
     assert answer.headers["ETag"] == '"r1"'

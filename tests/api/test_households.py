@@ -43,9 +43,14 @@ UNSAID: dict[str, Json] = {
     "appetite": 1.0,
     "prepregnancy_weight": "normal",
     "restrictions": [],
+    "dislikes": [],
 }
-SESAME = {"allergy": "sesame", "diet": None, "reach": None, "accepts_may_contain": False}
-VEGAN = {"allergy": None, "diet": "vegan", "reach": "home", "accepts_may_contain": False}
+PLAIN = {
+    **dict.fromkeys(("allergy", "diet", "words", "formula", "reach", "level")),
+    **dict.fromkeys(("accepts_may_contain", "is_excluding"), False),
+}
+SESAME = {**PLAIN, "allergy": "sesame"}
+VEGAN = {**PLAIN, "diet": "vegan", "reach": "home"}
 
 
 def put(

@@ -14,7 +14,8 @@ from daysworth.db.stores import begin_store
 from daysworth.demo.neighbourhood import neighbourhood
 from daysworth.domain.entries import Role
 from daysworth.domain.label_dates import LabelKind
-from daysworth.domain.restrictions import DeclaredFacts, Substance
+from daysworth.domain.labels import LabelReading, Regime
+from daysworth.domain.restrictions import Substance
 from daysworth.domain.rounds import SPRING_AND_AUTUMN
 from daysworth.domain.settings import StoreSettings
 from tests.api.clients import Api, Json, problem, told
@@ -62,7 +63,9 @@ NEW: dict[str, Json] = {
     "notice_bands_days": [3, 14],
 }
 MEAL = (SALMON, "soda_crackers", "peaches_in_juice_tinned", "water_bottled")
-NO_PEANUT = DeclaredFacts(free_from=frozenset({Substance.PEANUT}))
+NO_PEANUT = LabelReading(
+    not_declared=frozenset({Substance.PEANUT}), is_whole=True, regime=Regime.US_FDA
+)
 
 
 class Elsewhere:

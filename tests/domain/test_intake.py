@@ -6,11 +6,11 @@ from datetime import date, timedelta
 import pytest
 
 from daysworth.domain.foods import Food, FoodGroup
-from daysworth.domain.identifiers import FoodId, HouseholdId, PlaceId
+from daysworth.domain.identifiers import FoodId, HouseholdId, LotId, PlaceId
 from daysworth.domain.intake import FAR_YEARS, KEEPS_MONTHS, IntakeLine, Warned, warnings_for
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import Condition
-from daysworth.domain.restrictions import DeclaredFacts
 
 TODAY = date(2026, 11, 25)
 IN_SIX_MONTHS = date(2027, 5, 25)
@@ -32,9 +32,14 @@ def said(
     food: Food | None = BEANS,
     last_good_day: date | None = IN_SIX_MONTHS,
     today: date = TODAY,
+    is_food_read: bool = False,
 ) -> dict[Warned, str]:
     """Give every warning with its words; none comes twice."""
-    warnings = list(warnings_for(line, food=food, last_good_day=last_good_day, today=today))
+    warnings = list(
+        warnings_for(
+            line, food=food, last_good_day=last_good_day, today=today, is_food_read=is_food_read
+        )
+    )
     assert len(dict(warnings)) == len(warnings)
     return dict(warnings)
 
@@ -213,7 +218,37 @@ def test_a_label_that_cannot_be_read_leaves_the_box_as_sound_as_it_is() -> None:
 
 def test_a_label_that_cannot_be_read_declares_nothing() -> None:
     with pytest.raises(ValueError, match="declares nothing"):
-        replace(BOX, is_label_unreadable=True, reading=DeclaredFacts())
+        replace(BOX, is_label_unreadable=True, reading=LabelReading())
+    with pytest.raises(ValueError, match="compared with none"):
+        replace(BOX, is_label_unreadable=True, same_label_as=LotId("L1"))
+
+
+def test_a_box_is_read_or_compared_and_not_both() -> None:
+    with pytest.raises(ValueError, match="not both"):
+        replace(BOX, reading=LabelReading(), same_label_as=LotId("L1"))
+
+
+def test_a_label_that_nobody_compared_is_warned_of_where_its_food_was_read() -> None:
+    warned = said(BOX, is_food_read=True)
+    assert set(warned) == {Warned.LABEL_NOT_COMPARED}
+    assert "not known whom it suits" in warned[Warned.LABEL_NOT_COMPARED]
+    assert said(BOX, is_food_read=False) == {}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        replace(BOX, reading=LabelReading()),
+        replace(BOX, same_label_as=LotId("L1")),
+    ],
+)
+def test_a_label_that_was_read_or_compared_is_not_warned_of(line: IntakeLine) -> None:
+    assert said(line, is_food_read=True) == {}
+
+
+def test_a_label_that_can_not_be_read_can_not_be_compared_either() -> None:
+    unreadable = replace(BOX, is_label_unreadable=True)
+    assert set(said(unreadable, is_food_read=True)) == {Warned.LABEL_UNREADABLE}
 
 
 def test_all_that_is_wrong_with_a_box_is_said_the_gravest_first() -> None:

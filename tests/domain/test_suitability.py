@@ -1,107 +1,190 @@
-"""Safety is never inferred from silence: the decision table cell by cell, and the stages."""
+"""Safety is never inferred from silence: the decision table, cell by cell."""
 
-from dataclasses import replace
+from itertools import product
 
 import pytest
 
 from daysworth.domain.ages import Stage
 from daysworth.domain.catalogue import generic_foods
-from daysworth.domain.foods import FoodGroup
+from daysworth.domain.demands import Demand, demand_words
+from daysworth.domain.labels import Claim, LabelReading, Presence, Regime
 from daysworth.domain.restrictions import DeclaredFacts, Diet, Restriction, Substance, with_implied
-from daysworth.domain.suitability import Demand, Judgement, Reason, Verdict, demand_words
+from daysworth.domain.verdicts import Judgement, Reason, Shown, Verdict
 from tests.domain.offers import (
     ACCEPTS,
     ALL_CLEAR,
     AVOIDS,
-    NAMES_NOTHING,
-    NOTHING_READ,
-    OATS,
+    EVERYTHING,
+    MEAL,
     PEANUT,
+    PLAIN,
     judged,
-    read,
+    label,
+    reason,
     recipe,
+    ticked,
 )
 
-EITHER = pytest.mark.parametrize("demand", [AVOIDS, ACCEPTS], ids=["avoids", "accepts"])
+YES, ASK, NO = Verdict.SUITABLE, Verdict.UNKNOWN, Verdict.UNSUITABLE
+
+EVIDENCE: dict[str, tuple[LabelReading, ...]] = {
+    "contains statement": (label("Ingredients: rice, salt. Contains: peanuts."),),
+    "contains, ticked": (ticked(PEANUT),),
+    "ingredient": (label("Ingredients: rice, roasted peanuts, salt."),),
+    "ingredient beside a free-from claim": (label("Peanut-free. Ingredients: rice, peanuts."),),
+    "ticked beside a free-from claim": (label("Peanut-free."), ticked(PEANUT)),
+    "precaution": (label("Ingredients: rice, salt. May contain peanuts."),),
+    "precaution, ticked": (ticked(may_contain=PEANUT),),
+    "precaution beside a claim": (label("Peanut-free. Ingredients: rice. May contain peanuts."),),
+    "whole list": (PLAIN,),
+    "whole label, ticked": (ALL_CLEAR,),
+    "claim alone": (label("Peanut-free."),),
+    "claim alone, ticked": (LabelReading(free_from=PEANUT, regime=Regime.EU, is_whole=True),),
+    "part of a list": (label("Ingredients: rice, water, salt.", is_whole=False),),
+    "part of a label, ticked": (ticked(is_whole=False),),
+    "a law that is not known": (label("Ingredients: rice, salt.", regime=None),),
+    "nothing": (),
+}
+"""What can be known of peanut by a label."""
+
+TABLE: dict[str, tuple[Verdict, Verdict, Verdict, Verdict]] = {
+    # avoids, accepts "may contain", and the same two of what was opened or repacked here
+    "contains statement": (NO, NO, NO, NO),
+    "contains, ticked": (NO, NO, NO, NO),
+    "ingredient": (NO, NO, NO, NO),
+    "ingredient beside a free-from claim": (NO, NO, NO, NO),
+    "ticked beside a free-from claim": (NO, NO, NO, NO),
+    "precaution": (NO, YES, NO, YES),
+    "precaution, ticked": (NO, YES, NO, YES),
+    "precaution beside a claim": (NO, YES, NO, YES),
+    "whole list": (YES, YES, ASK, YES),
+    "whole label, ticked": (YES, YES, ASK, YES),
+    "claim alone": (ASK, ASK, ASK, ASK),
+    "claim alone, ticked": (ASK, ASK, ASK, ASK),
+    "part of a list": (ASK, ASK, ASK, ASK),
+    "part of a label, ticked": (ASK, ASK, ASK, ASK),
+    "a law that is not known": (ASK, ASK, ASK, ASK),
+    "nothing": (ASK, ASK, ASK, ASK),
+}
 
 
-# The decision table, row by row.
+def test_the_table_has_a_row_for_all_evidence() -> None:
+    assert TABLE.keys() == EVIDENCE.keys()
 
 
-@EITHER
-@pytest.mark.parametrize("is_handled_here", [False, True])
-@pytest.mark.parametrize(
-    "claims", [frozenset[Substance](), PEANUT], ids=["no claim", "free-from claim"]
-)
-def test_contains_is_unsuitable_even_beside_a_free_from_claim(
-    demand: Demand, *, is_handled_here: bool, claims: frozenset[Substance]
-) -> None:
-    reading = DeclaredFacts(contains=PEANUT, free_from=claims)
-    found = judged(OATS, demand, reading=reading, is_handled_here=is_handled_here)
-    assert found.verdict is Verdict.UNSUITABLE
-    assert found.reasons == (Reason(Verdict.UNSUITABLE, "contains peanut"),)
+@pytest.mark.parametrize("evidence", TABLE)
+def test_a_food_stands_for_an_allergy_as_the_table_says(evidence: str) -> None:
+    cells = product((False, True), (AVOIDS, ACCEPTS))
+    for (is_handled_here, demand), expected in zip(cells, TABLE[evidence], strict=True):
+        found = judged(MEAL, demand, readings=EVIDENCE[evidence], is_handled_here=is_handled_here)
+        assert found.verdict is expected
 
 
-@EITHER
-@pytest.mark.parametrize("reading", [NOTHING_READ, NAMES_NOTHING, ALL_CLEAR])
-def test_a_generic_recipe_can_show_a_food_unsuitable_whatever_a_label_claims(
-    demand: Demand, reading: DeclaredFacts | None
-) -> None:
-    found = judged(recipe(Substance.PEANUT), demand, reading=reading)
-    assert found.verdict is Verdict.UNSUITABLE
+@pytest.mark.parametrize("evidence", TABLE)
+def test_a_recipe_with_the_substance_is_unsuitable_whatever_its_label_says(evidence: str) -> None:
+    for demand in (AVOIDS, ACCEPTS):
+        found = judged(recipe(Substance.PEANUT), demand, readings=EVIDENCE[evidence])
+        assert found.verdict is NO
 
 
-@pytest.mark.parametrize("claims", [frozenset[Substance](), PEANUT], ids=["alone", "and a claim"])
-def test_a_precaution_is_unsuitable_unless_it_is_accepted(claims: frozenset[Substance]) -> None:
-    reading = DeclaredFacts(may_contain=PEANUT, free_from=claims)
-    assert judged(OATS, AVOIDS, reading=reading).verdict is Verdict.UNSUITABLE
-    accepted = judged(OATS, ACCEPTS, reading=reading)
-    assert accepted.verdict is Verdict.SUITABLE
-    assert accepted.reasons[0].words == "warning: the label says it may contain peanut"
+# What is said beside the verdict.
 
 
-@EITHER
-def test_a_label_read_in_full_without_a_finding_suits(demand: Demand) -> None:
-    found = judged(OATS, demand, reading=read())
-    assert found.verdict is Verdict.SUITABLE
-    assert found.reasons[0].words.endswith("that proves nothing, read the pack")
+def test_what_is_contained_is_named_and_is_no_mere_warning() -> None:
+    found = judged(MEAL, AVOIDS, readings=(ticked(PEANUT),))
+    told = Reason(verdict=NO, words="contains peanut", demand=AVOIDS, substances=PEANUT)
+    assert found.reasons == (told,)
 
 
-def test_what_was_opened_or_repacked_here_is_unknown_unless_a_precaution_is_accepted() -> None:
-    for demand, verdict in ((AVOIDS, Verdict.UNKNOWN), (ACCEPTS, Verdict.SUITABLE)):
-        found = judged(OATS, demand, reading=read(), is_handled_here=True)
-        assert found.verdict is verdict
-        assert found.reasons[0].words.startswith("warning: opened or repacked here")
+def test_a_precaution_that_is_accepted_suits_with_a_warning() -> None:
+    found = reason(ACCEPTS, ticked(may_contain=PEANUT))
+    assert found.words == "warning: the label says it may contain peanut"
+    assert found.is_warning
 
 
-def test_what_was_handled_here_is_no_better_than_its_source() -> None:
-    unread = judged(OATS, ACCEPTS, reading=NOTHING_READ, is_handled_here=True)
-    assert unread.verdict is Verdict.UNKNOWN
-    warned = read(may_contain=PEANUT)
-    assert judged(OATS, AVOIDS, reading=warned, is_handled_here=True).verdict is Verdict.UNSUITABLE
+def test_a_precaution_that_is_not_accepted_is_a_verdict_and_no_mere_warning() -> None:
+    found = reason(AVOIDS, ticked(may_contain=PEANUT))
+    assert (found.verdict, found.is_warning) == (NO, False)
 
 
-@EITHER
-@pytest.mark.parametrize("reading", [NOTHING_READ, NAMES_NOTHING], ids=["unread", "names nothing"])
-def test_silence_never_suits(demand: Demand, reading: DeclaredFacts | None) -> None:
-    assert judged(OATS, demand, reading=reading).verdict is Verdict.UNKNOWN
+@pytest.mark.parametrize("demand", [AVOIDS, ACCEPTS], ids=["avoids", "accepts"])
+def test_a_label_without_a_finding_suits_and_asks_to_read_the_pack(demand: Demand) -> None:
+    found = reason(demand, ALL_CLEAR)
+    assert found.words == "peanut not declared; that proves nothing, read the pack"
+    assert not found.is_warning
 
 
-@EITHER
-def test_a_label_that_clears_other_substances_says_nothing_of_this_one(demand: Demand) -> None:
-    reading = DeclaredFacts(free_from=frozenset(Substance) - PEANUT)
-    assert judged(OATS, demand, reading=reading).verdict is Verdict.UNKNOWN
+@pytest.mark.parametrize("demand", [AVOIDS, ACCEPTS], ids=["avoids", "accepts"])
+def test_what_was_handled_here_says_so(demand: Demand) -> None:
+    found = reason(demand, ALL_CLEAR, is_handled_here=True)
+    assert found.words == "warning: opened or repacked here, contact with peanut not known"
+    assert found.is_warning is demand.accepts_may_contain
 
 
-@pytest.mark.parametrize("substance", Substance)
-def test_no_food_of_the_catalogue_suits_an_allergy_before_its_label_is_read(
-    substance: Substance,
-) -> None:
-    demand = Demand(allergy=substance, accepts_may_contain=True)
-    for food in generic_foods().values():
-        for stage in Stage:
-            found = judged(food, demand, stage=stage)
-            assert found.verdict is not Verdict.SUITABLE, food.id
+def test_silence_says_which_silence_it_is() -> None:
+    mustard = Demand(allergy=Substance.MUSTARD)
+    assert reason(AVOIDS).words == "the label was not read for peanut"
+    assert reason(mustard, PLAIN).words == (
+        "no mustard in the list, and this label's law need not name it"
+    )
+    flavoured = label("Ingredients: rice, natural flavouring.")
+    assert reason(mustard, flavoured).words == "a word on it may stand for mustard"
+
+
+# Whatever the law covers, and nothing else.
+
+
+def test_silence_on_a_us_label_suits_the_nine_and_says_nothing_of_what_else_a_law_names() -> None:
+    nine = {
+        *(Substance.MILK, Substance.EGG, Substance.FISH, Substance.CRUSTACEAN, Substance.TREE_NUT),
+        *(Substance.WHEAT, Substance.PEANUT, Substance.SOY, Substance.SESAME),
+    }
+    elsewhere = {Substance.CELERY, Substance.MUSTARD, Substance.LUPIN, Substance.MOLLUSC}
+    elsewhere |= {Substance.SULPHITE, Substance.OATS}
+    for substance in EVERYTHING:
+        demand = Demand(allergy=substance)
+        assert reason(demand, PLAIN).verdict is (ASK if substance in elsewhere else YES)
+        by_ticks = reason(demand, ticked(regime=Regime.US_FDA))
+        assert by_ticks.verdict is (YES if substance in nine else ASK)
+
+
+def test_silence_on_an_eu_label_suits_the_fourteen() -> None:
+    plain = label("Ingredients: rice, water, salt.", regime=Regime.EU)
+    for substance in EVERYTHING:
+        assert reason(Demand(allergy=substance), plain).verdict is YES
+
+
+def test_a_thing_that_no_law_names_is_not_cleared_beside_a_word_that_can_hide_anything() -> None:
+    coconut = Demand(allergy=Substance.COCONUT)
+    assert reason(coconut, PLAIN).verdict is YES
+    assert reason(coconut, label("Ingredients: rice, natural flavor.")).verdict is ASK
+
+
+@pytest.mark.parametrize("regime", [Regime.OTHER, None])
+def test_without_a_known_law_nothing_is_ever_cleared(regime: Regime | None) -> None:
+    text = label("Ingredients: rice, water, salt.", regime=regime)
+    for substance in EVERYTHING:
+        demand = Demand(allergy=substance, accepts_may_contain=True)
+        for reading in (text, ticked(regime=regime)):
+            assert reason(demand, reading).verdict is ASK
+
+
+# The generic recipe.
+
+
+def test_no_food_of_the_catalogue_suits_an_allergy_before_its_label_is_read() -> None:
+    for substance, stage in product(Substance, Stage):
+        demand = Demand(allergy=substance, accepts_may_contain=True)
+        for food in generic_foods().values():
+            if not food.is_water:
+                assert judged(food, demand, stage=stage).verdict is not YES, food.id
+
+
+def test_drinking_water_suits_every_allergy() -> None:
+    waters = [food for food in generic_foods().values() if food.is_water]
+    assert waters
+    for food, substance in product(waters, Substance):
+        assert judged(food, Demand(allergy=substance)).verdict is YES
 
 
 @pytest.mark.parametrize("substance", Substance)
@@ -110,132 +193,145 @@ def test_every_substance_a_recipe_contains_is_unsuitable_for_its_allergy(
 ) -> None:
     for food in generic_foods().values():
         if substance in food.facts.contains:
-            found = judged(food, Demand(allergy=substance), reading=ALL_CLEAR)
-            assert found.verdict is Verdict.UNSUITABLE, food.id
+            found = judged(food, Demand(allergy=substance), readings=(ALL_CLEAR,))
+            assert found.verdict is NO, food.id
 
 
-def test_what_a_recipe_usually_contains_is_unknown_and_never_worse_or_better() -> None:
+def test_what_a_recipe_usually_contains_is_unknown_until_the_whole_label_clears_it() -> None:
     food = recipe(may_contain=(Substance.PEANUT,))
-    assert judged(food, AVOIDS).verdict is Verdict.UNKNOWN
-    assert judged(food, AVOIDS, reading=read()).verdict is Verdict.SUITABLE
+    assert reason(AVOIDS, food=food).words == "a word on it may stand for peanut"
+    assert reason(AVOIDS, ALL_CLEAR, food=food).verdict is YES
+    assert reason(AVOIDS, ticked(is_whole=False), food=food).verdict is ASK
 
 
 def test_wheat_is_gluten_and_pork_is_meat_and_not_the_other_way() -> None:
     gluten, wheat = Demand(allergy=Substance.GLUTEN), Demand(allergy=Substance.WHEAT)
-    assert judged(recipe(Substance.WHEAT), gluten).verdict is Verdict.UNSUITABLE
-    assert judged(recipe(Substance.GLUTEN), wheat).verdict is Verdict.UNKNOWN
+    assert judged(recipe(Substance.WHEAT), gluten).verdict is NO
+    assert judged(recipe(Substance.GLUTEN), wheat).verdict is ASK
     assert with_implied(frozenset({Substance.PORK})) == {Substance.PORK, Substance.MEAT}
-    warned = DeclaredFacts(
-        may_contain=frozenset({Substance.WHEAT}), free_from=frozenset({Substance.GLUTEN})
-    )
-    assert judged(OATS, gluten, reading=warned).verdict is Verdict.UNSUITABLE
-    clear_of_wheat = DeclaredFacts(free_from=frozenset({Substance.WHEAT}))
-    assert judged(OATS, gluten, reading=clear_of_wheat).verdict is Verdict.UNKNOWN
+    usually = recipe(may_contain=(Substance.WHEAT,))
+    assert reason(gluten, food=usually).words == "a word on it may stand for gluten"
+    assert reason(gluten, ticked(frozenset({Substance.WHEAT}))).verdict is NO
+    assert reason(gluten, ticked(frozenset(), frozenset({Substance.WHEAT}))).verdict is NO
 
 
 def test_coconut_is_no_tree_nut_and_still_suits_nobody_who_avoids_coconut() -> None:
     coconut = recipe(Substance.COCONUT)
-    assert judged(coconut, Demand(allergy=Substance.COCONUT)).verdict is Verdict.UNSUITABLE
+    assert judged(coconut, Demand(allergy=Substance.COCONUT)).verdict is NO
     nuts = Demand(allergy=Substance.TREE_NUT)
-    reading = read(contains=frozenset({Substance.COCONUT}))
-    assert judged(coconut, nuts, reading=reading).verdict is Verdict.SUITABLE
+    reading = label("Ingredients: coconut, sugar.")
+    assert judged(coconut, nuts, readings=(reading,)).verdict is YES
+
+
+# A judgement.
 
 
 def test_a_verdict_is_as_bad_as_its_worst_reason_and_all_are_kept() -> None:
-    milk, egg = Demand(allergy=Substance.MILK), Demand(allergy=Substance.EGG)
-    reading = DeclaredFacts(contains=PEANUT, free_from=frozenset({Substance.MILK}))
-    found = judged(OATS, AVOIDS, milk, egg, reading=reading)
-    assert found.verdict is Verdict.UNSUITABLE
-    assert {reason.verdict for reason in found.reasons} == set(Verdict)
-    assert judged(OATS, milk, egg, reading=reading).verdict is Verdict.UNKNOWN
-    assert judged(OATS, milk, reading=reading).verdict is Verdict.SUITABLE
-    assert Judgement(()).verdict is Verdict.SUITABLE
+    milk, mustard = Demand(allergy=Substance.MILK), Demand(allergy=Substance.MUSTARD)
+    reading = label("Ingredients: rice, peanuts.")
+    found = judged(MEAL, AVOIDS, milk, mustard, readings=(reading,))
+    assert found.verdict is NO
+    assert {one.verdict for one in found.reasons} == set(Verdict)
+    assert judged(MEAL, milk, mustard, readings=(reading,)).verdict is ASK
+    assert judged(MEAL, milk, readings=(reading,)).verdict is YES
+    assert Judgement(()).verdict is YES
+    assert Judgement(()).shown is Shown.SUITABLE
+
+
+def test_what_is_shown_is_the_verdict_where_no_medical_diet_is_followed() -> None:
+    for reading, shown in (
+        (ALL_CLEAR, Shown.SUITABLE),
+        (ticked(PEANUT), Shown.UNSUITABLE),
+        (ticked(is_whole=False), Shown.UNKNOWN),
+    ):
+        assert judged(MEAL, AVOIDS, readings=(reading,)).shown is shown
 
 
 def test_the_order_of_demands_changes_neither_the_verdict_nor_the_reasons() -> None:
-    demands = [AVOIDS, Demand(diet=Diet.VEGAN), Demand(allergy=Substance.MILK)]
-    assert judged(OATS, *demands) == judged(OATS, *reversed(demands))
+    demands = [
+        *(AVOIDS, Demand(diet=Diet.VEGAN), Demand(allergy=Substance.MILK)),
+        *(Demand(words="kiwi"), Demand(words="red dye"), Demand(diet=Diet.HALAL)),
+    ]
+    assert judged(MEAL, *demands) == judged(MEAL, *reversed(demands))
+    assert len(judged(MEAL, *demands).reasons) == len(demands)
 
 
-# Stages.
+def test_the_reason_that_is_found_names_its_demand_and_its_substance() -> None:
+    for substance in Substance:
+        found = reason(Demand(allergy=substance), ticked(frozenset({substance})))
+        assert found.demand == Demand(allergy=substance)
+        assert found.substances == {substance}
 
 
-@pytest.mark.parametrize("group", FoodGroup)
-def test_each_stage_eats_its_own_shelves_and_no_other(group: FoodGroup) -> None:
-    food = replace(OATS, group=group)
-    formula, baby_food = group is FoodGroup.INFANT_FORMULA, group is FoodGroup.BABY_FOOD
-    expected = {
-        Stage.FORMULA: formula,
-        Stage.BABY_FOOD: formula or baby_food,
-        Stage.TABLE_FOOD: not (formula or baby_food),
-    }
-    for stage, is_eaten in expected.items():
-        verdict = Verdict.SUITABLE if is_eaten else Verdict.UNSUITABLE
-        assert judged(food, stage=stage).verdict is verdict
+# Two readings of one label.
 
 
-@pytest.mark.parametrize(
-    ("stage", "verdict"),
-    [(Stage.BABY_FOOD, Verdict.UNSUITABLE), (Stage.FORMULA, Verdict.UNSUITABLE)],
-)
-def test_nothing_with_honey_is_for_anyone_under_twelve_months(
-    stage: Stage, verdict: Verdict
-) -> None:
-    food = replace(recipe(Substance.HONEY), group=FoodGroup.INFANT_FORMULA)
-    assert judged(food, stage=stage).verdict is verdict
-    sweetened = read(contains=frozenset({Substance.HONEY}))
-    plain = replace(OATS, group=FoodGroup.INFANT_FORMULA)
-    found = judged(plain, stage=stage, reading=sweetened)
-    assert found.verdict is verdict
-    assert "honey" in found.reasons[0].words
+@pytest.mark.parametrize("accepts", [False, True])
+def test_where_two_readings_disagree_the_stricter_holds_in_either_order(*, accepts: bool) -> None:
+    demand = ACCEPTS if accepts else AVOIDS
+    strict, lenient = ticked(PEANUT), ALL_CLEAR
+    assert reason(demand, lenient, strict).verdict is NO
+    assert reason(demand, strict, lenient).verdict is NO
+    warned = ticked(may_contain=PEANUT)
+    assert reason(demand, lenient, warned).verdict is (YES if accepts else NO)
+    assert reason(demand, strict, warned).verdict is NO
 
 
-@pytest.mark.parametrize("stage", [Stage.FORMULA, Stage.BABY_FOOD])
-def test_what_may_hold_honey_is_unknown_under_twelve_months_until_its_label_denies_it(
-    stage: Stage,
-) -> None:
-    plain = replace(OATS, group=FoodGroup.INFANT_FORMULA)
-    usually = replace(recipe(may_contain=(Substance.HONEY,)), group=FoodGroup.INFANT_FORMULA)
-    warned = DeclaredFacts(may_contain=frozenset({Substance.HONEY}))
-    assert judged(usually, stage=stage).verdict is Verdict.UNKNOWN
-    assert judged(usually, stage=stage, reading=ALL_CLEAR).verdict is Verdict.SUITABLE
-    assert judged(plain, stage=stage, reading=warned).verdict is Verdict.UNKNOWN
-    assert judged(recipe(may_contain=(Substance.HONEY,))).verdict is Verdict.SUITABLE
+def test_a_reading_of_part_of_a_label_takes_nothing_from_a_whole_one() -> None:
+    part = label("Ingredients: rice", is_whole=False)
+    assert reason(AVOIDS, ALL_CLEAR, part).verdict is YES
 
 
-def test_honey_suits_whoever_eats_what_is_on_the_table() -> None:
-    assert judged(recipe(Substance.HONEY)).verdict is Verdict.SUITABLE
-
-
-def test_the_type_of_formula_is_a_need_like_any_other() -> None:
-    milk = replace(recipe(Substance.MILK), group=FoodGroup.INFANT_FORMULA)
-    soya = replace(recipe(Substance.SOY), group=FoodGroup.INFANT_FORMULA)
-    no_milk = Demand(allergy=Substance.MILK)
-    reading = read(contains=frozenset({Substance.SOY}))
-    assert judged(milk, no_milk, stage=Stage.FORMULA).verdict is Verdict.UNSUITABLE
-    found = judged(soya, no_milk, stage=Stage.FORMULA, reading=reading)
-    assert found.verdict is Verdict.SUITABLE
+# The values.
 
 
 @pytest.mark.parametrize(
-    ("allergy", "diet"), [(None, None), (Substance.MILK, Diet.VEGAN)], ids=["neither", "both"]
+    "named",
+    [
+        {},
+        {"allergy": Substance.MILK, "diet": Diet.VEGAN},
+        {"allergy": Substance.MILK, "words": "kiwi"},
+        {"diet": Diet.VEGAN, "words": "kiwi"},
+    ],
 )
-def test_a_restriction_is_an_allergy_or_a_diet(
-    allergy: Substance | None, diet: Diet | None
-) -> None:
-    with pytest.raises(ValueError, match="one of the two"):
-        Restriction(allergy=allergy, diet=diet)
+def test_a_restriction_is_one_thing(named: dict[str, Substance]) -> None:
+    with pytest.raises(ValueError, match="one of them"):
+        Restriction(**named)  # type: ignore[arg-type]
 
 
 def test_only_an_allergy_can_accept_a_precaution() -> None:
     with pytest.raises(ValueError, match="only an allergy"):
         Restriction(diet=Diet.VEGAN, accepts_may_contain=True)
+    assert Restriction(words="kiwi", accepts_may_contain=True).accepts_may_contain
+
+
+def test_a_label_can_not_hold_what_it_is_said_to_be_free_from() -> None:
+    for denied in ({"free_from": PEANUT}, {"not_declared": PEANUT}):
+        with pytest.raises(ValueError, match="free from it"):
+            LabelReading(contains=PEANUT, **denied)  # type: ignore[arg-type]
+        with pytest.raises(ValueError, match="free from it"):
+            LabelReading(may_contain=PEANUT, **denied)  # type: ignore[arg-type]
 
 
 def test_a_demand_is_named_in_words() -> None:
     assert demand_words(Demand(allergy=Substance.TREE_NUT)) == "tree nut allergy"
+    assert demand_words(Demand(words="red dye")) == "no red dye"
     assert demand_words(Demand(diet=Diet.GLUTEN_FREE)) == "gluten-free"
-    assert demand_words(Demand(diet=Diet.VEGAN)) == "vegan"
+    assert demand_words(Demand(diet=Diet.HALAL, is_certified_only=True)) == "halal, certified only"
     words = {demand_words(Demand(diet=diet)) for diet in Diet}
     assert len(words) == len(Diet)
     assert not any("_" in word or not word for word in words)
+    assert not any("_" in demand_words(Demand(allergy=substance)) for substance in Substance)
+
+
+def test_a_claim_never_clears_an_allergy() -> None:
+    clear = label(
+        "Vegan. Gluten-free. Free from milk, egg and wheat.", claims=frozenset(Claim), is_whole=True
+    )
+    for substance in EVERYTHING:
+        assert reason(Demand(allergy=substance), clear).verdict is ASK
+
+
+def test_presences_are_listed_the_strictest_first() -> None:
+    assert list(Presence)[0] is Presence.CONTAINED
+    assert list(Presence)[-1] is Presence.ABSENT

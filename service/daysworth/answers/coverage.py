@@ -83,6 +83,19 @@ class LotAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class LabelToReadAnswer:
+    """A label to read first: where it is, and for how many days all eat if it proves suitable."""
+
+    food: str
+    food_name: str
+    units: int
+    energy_kcal: float
+    was_read: bool
+    everyone_fed_days_if_it_suits: float
+    lots: list[LotAnswer]
+
+
+@dataclass(frozen=True, slots=True)
 class RoundAnswer:
     """What passes its last good day before the next round."""
 
@@ -124,6 +137,7 @@ class CoverageAnswer:
     everyone_fed_days: float | None
     everyone_fed_at_least: bool
     everyone_fed_days_if_unread_suit: float | None
+    labels_to_read: list[LabelToReadAnswer]
     everyone_fed_days_if_enough_to_drink: float | None
     next_level_days: float | None
     held_by: list[ClassAnswer]
@@ -163,6 +177,7 @@ def answer_coverage(snapshot: Snapshot, as_of: date, *, scenario: Scenario) -> C
         everyone_fed_days=_maybe(days),
         everyone_fed_at_least=days is not None and _at_least(days, scenario),
         everyone_fed_days_if_unread_suit=_maybe(coverage.everyone_fed_days_if_unread_suit),
+        labels_to_read=_labels(coverage, snapshot),
         everyone_fed_days_if_enough_to_drink=_maybe(coverage.everyone_fed_days_if_enough_to_drink),
         next_level_days=_maybe(coverage.next_level_days),
         held_by=_classes(coverage.held_by, scenario),
@@ -217,6 +232,21 @@ def _classes(classes: tuple[ClassDays, ...], scenario: Scenario) -> list[ClassAn
         for item in classes
     ]
     return sorted(written, key=lambda one: (one.days, -one.members, one.need))
+
+
+def _labels(coverage: Coverage, snapshot: Snapshot) -> list[LabelToReadAnswer]:
+    return [
+        LabelToReadAnswer(
+            one.offer.food.id,
+            one.offer.food.name,
+            sum(item.lot.units_to_eat for item in one.lots),
+            figure(one.energy_kcal),
+            bool(one.offer.readings),
+            figure(one.everyone_fed_days),
+            _lots(one.lots, snapshot, promised_too=False),
+        )
+        for one in coverage.labels_to_read
+    ]
 
 
 def _households(households: tuple[HouseholdDays, ...], scenario: Scenario) -> list[HouseholdAnswer]:

@@ -2,7 +2,8 @@
 
 It happens after the cache. Coordinators see all of it. What people must not eat is theirs and that
 household's alone: nobody else is told which need holds the days down. A household sees its own
-days and no other's, a volunteer none; a script sees each household's, for the weekly notice.
+days and no other's, a volunteer none; a script sees each household's, for the weekly notice. Which
+labels to read first is told to whoever may read them, by the food and not by the need.
 """
 
 from dataclasses import replace
@@ -32,6 +33,7 @@ def seen_by(reader: Credential, answer: CoverageAnswer) -> CoverageAnswer:
         held_by=_withheld(answer.held_by),
         classes=_withheld(answer.classes),
         households=own,
+        labels_to_read=answer.labels_to_read if reader.role is Role.VOLUNTEER else [],
         cautions=_everyones(answer),
     )
 

@@ -50,12 +50,21 @@ class WarningAnswer:
     acknowledged: AcknowledgedAnswer | None
 
 
+@dataclass(frozen=True, slots=True)
+class SuitableAnswer:
+    """A food in stock that suits everybody in the home, and how many packs."""
+
+    food: str
+    food_name: str
+    units: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WarningsAnswer:
     """All that a household must not have, and all that nobody knows of yet, worst first.
 
     `must_not_contain` and `notes` hold for every food there is. The three counts are of foods as
-    their labels have them.
+    their labels have them. `suitable` is what is in stock and suits everybody in the home.
     """
 
     question: str
@@ -70,7 +79,7 @@ class WarningsAnswer:
     unsuitable: int
     unknown: int
     to_be_read: int
-    suitable_foods: int
+    suitable: list[SuitableAnswer]
     warnings: list[WarningAnswer]
     cautions: list[CautionRow]
 
@@ -101,7 +110,7 @@ def answer_warnings(
         unsuitable=_count(warnings, Verdict.UNSUITABLE),
         unknown=_count(warnings, Verdict.UNKNOWN),
         to_be_read=sum(not one.was_read and one.verdict == Verdict.UNKNOWN for one in warnings),
-        suitable_foods=found.suitable_foods,
+        suitable=[SuitableAnswer(food.id, food.name, units) for food, units in found.suitable],
         warnings=warnings,
         cautions=list(cautions_on(_topics(found))),
     )

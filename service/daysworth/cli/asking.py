@@ -136,6 +136,24 @@ def summary(
     typer.echo(_json(answer) if as_json else store_summary(answer).rstrip("\n"))
 
 
+def warnings(
+    household: Annotated[str, typer.Argument(metavar="HOUSEHOLD", help="The household's id.")],
+    *,
+    address: Address,
+    token_file: TokenFile = None,
+    as_json: AsJson = False,
+) -> None:
+    """Ask a store what a household must not have, and what nobody knows of yet.
+
+    It is logged as a reading of health facts.
+    """
+    from daysworth_client.warnings import household_warnings
+
+    with _connected(address, token_file) as connection:
+        answer = connection.warnings(household)
+    typer.echo(_json(answer) if as_json else household_warnings(answer).rstrip("\n"))
+
+
 @notices.command()
 def show(
     *,

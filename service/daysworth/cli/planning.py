@@ -1,7 +1,8 @@
 """Ask a question of a snapshot file."""
 
+from collections.abc import Iterable
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -64,6 +65,46 @@ def coverage(
     )
     store = read_snapshot(read_bytes(source))
     print_coverage(store, as_of or store.taken_on, scenario=scenario, as_json=as_json)
+
+
+@plan.command()
+def warnings(
+    source: Source,
+    *,
+    household: Annotated[
+        list[str] | None,
+        typer.Option("--household", metavar="H", help="For this household; may be repeated."),
+    ] = None,
+    as_of: Day = None,
+    as_json: AsJson = False,
+) -> None:
+    """List what each household of a snapshot must not have, and what nobody knows of yet.
+
+    All households that must avoid something, unless some are named.
+    """
+    from daysworth.answers.snapshot_file import read_snapshot
+
+    store = read_snapshot(read_bytes(source))
+    print_warnings(store, as_of or store.taken_on, named=household or (), as_json=as_json)
+
+
+def print_warnings(store: "Snapshot", as_of: date, *, named: Iterable[str], as_json: bool) -> None:
+    """Print households' warnings one after another, as a list in JSON or as text."""
+    import json
+
+    from daysworth.answers.warnings import answer_warnings, warnings_json
+    from daysworth.domain.identifiers import HouseholdId
+    from daysworth.planners.warnings import with_needs
+    from daysworth_client.warnings import household_warnings
+
+    homes = [HouseholdId(one) for one in named] or with_needs(store)
+    answers = [
+        json.loads(warnings_json(answer_warnings(store, as_of, household=home))) for home in homes
+    ]
+    if as_json:
+        typer.echo(json.dumps(answers, indent=2, ensure_ascii=False))
+    else:
+        typer.echo("\n\n".join(household_warnings(answer).rstrip("\n") for answer in answers))
 
 
 def print_coverage(store: "Snapshot", as_of: date, *, scenario: "Scenario", as_json: bool) -> None:

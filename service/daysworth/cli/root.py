@@ -23,6 +23,7 @@ app = typer.Typer(
 )
 app.command()(demo.demo)
 app.command()(asking.summary)
+app.command()(asking.warnings)
 app.command()(serving.serve)
 app.command()(serving.migrate)
 app.command()(serving.describe)

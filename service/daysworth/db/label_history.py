@@ -10,7 +10,7 @@ from daysworth.db.ledger.held import LOT_COLUMNS, Held, held_from
 from daysworth.db.people_kept import Kept
 from daysworth.db.readings_kept import SignedReading, ledger_readings, signed_readings
 from daysworth.db.tables import ENTRY, LOT
-from daysworth.db.transactions import Reading, Writing
+from daysworth.db.transactions import Reading
 from daysworth.domain.identifiers import FoodId, HouseholdId, LotId
 from daysworth.domain.labels import LabelReading
 
@@ -107,17 +107,3 @@ def _lots_read(reading: Reading, food: FoodId, *, owner: HouseholdId | None) -> 
     if owner is not None:
         chosen = chosen.where(LOT.c.owner == owner)
     return [held_from(row) for row in reading.connection.execute(chosen)]
-
-
-def foods_read(
-    reading: Reading | Writing, foods: set[FoodId], *, owner: HouseholdId | None
-) -> set[str]:
-    """Give those of some foods that have a lot whose label was read."""
-    if not foods:
-        return set()
-    chosen = select(LOT.c.food).where(
-        LOT.c.store == reading.store, LOT.c.food.in_(list(foods)), LOT.c.reading.is_not(None)
-    )
-    if owner is not None:
-        chosen = chosen.where(LOT.c.owner == owner)
-    return set(reading.connection.scalars(chosen.distinct()))

@@ -108,14 +108,20 @@ def _written(reading: LabelReading) -> Written:
     return {name: value for name, value in said.items() if value}
 
 
-def _reading(written: Mapping[str, list[str] | str | bool]) -> LabelReading:
-    said: dict[str, object] = dict(written)
+def _reading(written: Mapping[str, object]) -> LabelReading:
+    said = dict(written)
     for name in _SUBSTANCES:
-        said[name] = frozenset(map(Substance, written.get(name, ())))  # type: ignore[arg-type]
-    said["claims"] = frozenset(map(Claim, written.get("claims", ())))  # type: ignore[arg-type]
+        said[name] = frozenset(map(Substance, _listed(written, name)))
+    said["claims"] = frozenset(map(Claim, _listed(written, "claims")))
     if "regime" in written:
         said["regime"] = Regime(str(written["regime"]))
     if "packed_on" in written:
         said["packed_on"] = date.fromisoformat(str(written["packed_on"]))
     # The fields are those that were written, of their own types.
     return LabelReading(**said)  # type: ignore[arg-type]
+
+
+def _listed(written: Mapping[str, object], name: str) -> list[str]:
+    listed = written.get(name, [])
+    assert isinstance(listed, list)
+    return listed

@@ -33,7 +33,7 @@ from daysworth.domain.regimes import (
     packed_since_day,
     regimes_of,
 )
-from daysworth.domain.restrictions import IMPLIED, Substance
+from daysworth.domain.restrictions import IMPLIED, Substance, with_implied
 
 LABELS_REMEMBERED: Final = 8_192
 
@@ -42,6 +42,7 @@ Found = tuple[Substance, Evidence]
 _POSITIVE: Final = (Presence.CONTAINED, Presence.POSSIBLE, Presence.IN_DOUBT)
 _NEGATIVE: Final = (Presence.ABSENT, Presence.NOT_LISTED)
 _IN_FOOD: Final = frozenset({Said.INGREDIENTS, Said.CONTAINS_STATEMENT})
+_WARNED: Final = frozenset({Said.PRECAUTION})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +58,6 @@ class Known:
     presences: Mapping[Substance, Presence]
     claims: Mapping[Claim, str]
     phrases: tuple[Phrase, ...]
-    groups: tuple[Hit, ...]
     open_words: tuple[str, ...]
     has_whole_list: bool
 
@@ -80,7 +80,6 @@ def known_of(food: Food, *, readings: Sequence[LabelReading], packed_since: date
         presences={one: settled(said) for one, said in found.items()},
         claims=_claims(read),
         phrases=tuple(phrase for label in read for phrase in label.text.phrases),
-        groups=tuple(hit for label in read for hit in label.text.hits if hit.is_group),
         open_words=tuple(words for label in read for words in label.open_words),
         has_whole_list=any(label.is_whole for label in read) or food.made_of is MadeOf.WATER,
     )
@@ -182,6 +181,7 @@ def _label_known(
     has_whole_text = reading.is_whole and not text.faults
     claims = {**{claim: claim.replace("_", " ") for claim in reading.claims}}
     claims.update({claim: words for claim, (words, _) in text.claims.items()})
+    regimes = _with_meat(reading, text=text, regimes=regimes)
     law = _Law(text, regimes=regimes, packed=packed)
     found = [
         *_ticked(reading),
@@ -201,6 +201,16 @@ def _label_known(
         is_whole=is_whole,
         has_whole_text=has_whole_text,
     )
+
+
+def _with_meat(
+    reading: LabelReading, *, text: TextRead, regimes: frozenset[Regime]
+) -> frozenset[Regime]:
+    """Hold a US label that names meat to the law on meat too, whatever a reader ticked."""
+    named = reading.contains.union(*(hit.fires for hit in text.hits if hit.said in _IN_FOOD))
+    if Regime.US_FDA in regimes and Substance.MEAT in with_implied(named):
+        return regimes | {Regime.US_MEAT}
+    return regimes
 
 
 def _evidence(said: Said, presence: Presence, *, words: str, at: int | None = None) -> Evidence:
@@ -304,17 +314,19 @@ def _of_coconut(reading: LabelReading, *, text: TextRead, law: _Law) -> Iterator
     """Say that "tree nuts" alone may stand for coconut on an older US label."""
     if not may_mean_coconut(regimes=law.regimes, packed_on=law.packed):
         return
-    nuts = [hit for hit in text.hits if Substance.TREE_NUT in hit.fires]
-    if any(not hit.is_group for hit in nuts):
-        return
-    said = [(hit.words, hit.at) for hit in nuts]
-    if not said and Substance.TREE_NUT in reading.contains | reading.may_contain:
-        said = [("tree nuts", -1)]
-    for words, at in said:
-        doubt = f"{words}: may stand for coconut on a label from before 2025"
-        where = None if at < 0 else at
-        evidence = _evidence(Said.CONTAINS_STATEMENT, Presence.IN_DOUBT, words=doubt, at=where)
-        yield Substance.COCONUT, evidence
+    # A nut by its name explains the words for the group, where both stand in the same statement.
+    for named, where in ((reading.contains, _IN_FOOD), (reading.may_contain, _WARNED)):
+        nuts = [hit for hit in text.hits if hit.said in where and Substance.TREE_NUT in hit.fires]
+        if all(hit.is_group for hit in nuts):
+            for hit in nuts:
+                yield Substance.COCONUT, _coconut(hit.said, words=hit.words, at=hit.at)
+        if not nuts and Substance.TREE_NUT in named:
+            yield Substance.COCONUT, _coconut(Said.READER, words="tree nuts")
+
+
+def _coconut(said: Said, *, words: str, at: int | None = None) -> Evidence:
+    doubt = f"{words}: may stand for coconut on a label from before 2025"
+    return _evidence(said, Presence.IN_DOUBT, words=doubt, at=at)
 
 
 def _claimed(reading: LabelReading, text: TextRead) -> Iterator[Found]:

@@ -16,12 +16,8 @@ from typing import Final
 # Unicode Technical Standard 39 (confusables) has these pairs; the choice of them is from memory.
 _LOOK_ALIKE: Final = dict(
     zip(
-        "абвгдеёзијклмнорсԁԛѕтухһіїјԝьѵ"
-        "αβγδεζηικμνορτυχωϲϳ"
-        "ɑɡɩɪᴀʙᴄᴅᴇꜰɢʜᴊᴋʟᴍɴᴏᴘʀꜱᴛᴜᴠᴡʏᴢո",
-        "abbgdee3ujkjmhopcdqstyxhiijwbv"
-        "abydezniku" + "voptuxwcj"
-        "agiiabcdefghjklmnoprstuvwyzn",
+        "абвгдеёзијклмнорсԁԛѕтухһіїјԝьѵαβγδεζηικμνορτυχωϲϳɑɡɩɪᴀʙᴄᴅᴇꜰɢʜᴊᴋʟᴍɴᴏᴘʀꜱᴛᴜᴠᴡʏᴢո",
+        "abbgdee3ujkjmhopcdqstyxhiijwbvabydezniku" + "voptuxwcjagiiabcdefghjklmnoprstuvwyzn",
         strict=True,
     )
 )
@@ -37,7 +33,7 @@ _SIGNS: Final = {
     **dict.fromkeys("‐‑‒–—―−﹘﹣－", "-"),
     **dict.fromkeys("‘’‛′`´ʼ", "'"),
     **dict.fromkeys("•·∙‣◦●▪■|،、､‚¦・", ","),
-    **dict.fromkeys("*†‡^~®©™℠¹²³\"“”«»„_", " "),
+    **dict.fromkeys('*†‡^~®©™℠¹²³"“”«»„_', " "),
     **dict.fromkeys("。｡", "."),
     **dict.fromkeys("\r\x0b\x0c\x1c\x1d\x1e\x85\u2028\u2029", "\n"),
     **dict.fromkeys("⁄∕＼\\", "/"),

@@ -4,6 +4,7 @@ The words are matched as words: all of them in one ingredient is a match, some o
 Silence says "no" only with the whole list; a word on it that could hide anything leaves a doubt.
 """
 
+from dataclasses import replace
 from functools import lru_cache
 from typing import Final
 
@@ -11,7 +12,7 @@ from daysworth.domain.foods import Food
 from daysworth.domain.known import Known
 from daysworth.domain.label_reader import plain_words, terms_named
 from daysworth.domain.labels import Evidence, Phrase, Presence, Said
-from daysworth.domain.restrictions import Substance
+from daysworth.domain.restrictions import IMPLIED, Substance
 
 # Said of so many ingredients that they tell none of them apart.
 _TELL_NOTHING: Final = frozenset(
@@ -20,6 +21,8 @@ _TELL_NOTHING: Final = frozenset(
         "artificial fresh dried raw whole ground and or of the with in any all from made added"
     )
 )
+
+_MAY_BE_IN_IT: Final = frozenset({Presence.CONTAINED, Presence.POSSIBLE, Presence.IN_DOUBT})
 
 
 @lru_cache(maxsize=1_024)
@@ -35,8 +38,9 @@ def substances_meant(words: str) -> frozenset[Substance]:
 
 @lru_cache(maxsize=1_024)
 def _kinds(words: str) -> frozenset[Substance]:
-    """Give the groups that own words belong to: "almond" is a tree nut."""
-    return frozenset(one for hit in terms_named(words) for one in hit.fires)
+    """Give the groups that own words belong to: "almond" is a tree nut, "groundnut" a peanut."""
+    named = {one for hit in terms_named(words) for one in hit.fires | hit.may_be}
+    return frozenset(named).difference(*(IMPLIED.get(one, frozenset()) for one in named))
 
 
 def look_for(words: str, *, known: Known, food: Food) -> Evidence:
@@ -70,11 +74,11 @@ def _in_phrase(wanted: frozenset[str], phrase: Phrase) -> Evidence | None:
 
 
 def _hidden(words: str, *, known: Known) -> Evidence | None:
-    """Find a word that may stand for it: the name of its whole group, or one for anything."""
-    kinds = _kinds(words)
-    for hit in known.groups:
-        if hit.fires & kinds:
-            return Evidence(said=hit.said, presence=Presence.IN_DOUBT, words=hit.words, at=hit.at)
+    """Find what may stand for it: anything of its group, by whatever name, or an open word."""
+    for kind in sorted(_kinds(words)):
+        for seen in known.evidence.get(kind, ()):
+            if seen.presence in _MAY_BE_IN_IT:
+                return replace(seen, presence=Presence.IN_DOUBT)
     for open_word in known.open_words:
         return Evidence(said=Said.INGREDIENTS, presence=Presence.IN_DOUBT, words=open_word)
     return None

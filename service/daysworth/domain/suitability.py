@@ -105,24 +105,32 @@ def _by_formula(offer: Offer, demand: Demand) -> Reason:
 
 
 def _by_allergy(offer: Offer, demand: Demand, substance: Substance) -> Reason:
+    # No law names it, and no word on the label could hide it: then a whole list says "no".
+    is_listed = substance not in named_by_a_law() and not offer.known.open_words
     return _allergy_reason(
         demand,
         substance=substance,
         presence=offer.known.of(substance),
         is_handled_here=offer.is_handled_here,
+        silence_is_enough=is_listed or substance is Substance.GLUTEN,
     )
 
 
 @cache
 def _allergy_reason(
-    demand: Demand, *, substance: Substance, presence: Presence, is_handled_here: bool
+    demand: Demand,
+    *,
+    substance: Substance,
+    presence: Presence,
+    is_handled_here: bool,
+    silence_is_enough: bool,
 ) -> Reason:
     verdict, words, is_warning = _weighed(
         presence,
         words=substance_words(substance),
         accepts_may_contain=demand.accepts_may_contain,
         is_handled_here=is_handled_here,
-        silence_is_enough=substance not in named_by_a_law() or substance is Substance.GLUTEN,
+        silence_is_enough=silence_is_enough,
     )
     return Reason(
         verdict=verdict,
@@ -143,7 +151,7 @@ def _weighed(
 ) -> tuple[Verdict, str, bool]:
     """Give the verdict on what an allergy avoids, in words, and whether it is a warning.
 
-    `silence_is_enough`: no law names the substance, so that a whole list without it says "no".
+    `silence_is_enough`: a whole list without it says "no", though no law would have it named.
     """
     if presence in _AS_IT_STANDS:
         verdict, told = _AS_IT_STANDS[presence]

@@ -4,23 +4,25 @@ import re
 import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from functools import partial
 from hashlib import sha256
 from http import HTTPStatus
 from typing import Final, TypeVar
 
 from fastapi import Request
+from sqlalchemy import Connection
 from starlette.responses import Response
 
 from daysworth.api.service import Service, run, service_of
 from daysworth.db import transactions
-from daysworth.db.ledger.held import Held
+from daysworth.db.disclosures import log_disclosure
 from daysworth.db.replays import Replayed, Reply, once
 from daysworth.db.replays import Request as Asked
 from daysworth.db.stores import KeptStore, read_store
-from daysworth.db.transactions import Reading, Writing
+from daysworth.db.transactions import Reading, Writing, day_there
 from daysworth.domain.entries import Credential, Role
+from daysworth.domain.identifiers import HouseholdId
 from daysworth.pages.doors import (
     SESSION_COOKIE,
     form_proof,
@@ -52,8 +54,8 @@ class Desk:
         asked = partial(transactions.read, self.service.engine, work, store=self.store.id)
         return await run(self.service.readers, asked)
 
-    async def write_once(self, work: Callable[[Writing], Held], *, key: str, said: str) -> str:
-        """Run a write of a form once for its key, and give the id of the lot that it was about.
+    async def write_once(self, work: Callable[[Writing], str], *, key: str, said: str) -> str:
+        """Run a write of a form once for its key, and give the id of what it was about.
 
         `said` is all that the form said, so that a key is not used for two things. Raises KeyUsed,
         and what `work` raises.
@@ -63,7 +65,7 @@ class Desk:
 
         def write(writing: Writing) -> Reply:
             def reply() -> Reply:
-                return Reply(status=HTTPStatus.OK, body=work(writing).id, headers={})
+                return Reply(status=HTTPStatus.OK, body=work(writing), headers={})
 
             return once(writing, asked, work=reply)
 
@@ -77,6 +79,20 @@ class Desk:
 
         given = await run(self.service.writers, in_a_thread)
         return given.body
+
+    async def disclose(self, what: str, *, household: HouseholdId | None = None) -> None:
+        """Log a reading of health facts, in a transaction of its own, before it is shown."""
+
+        def log(connection: Connection) -> None:
+            log_disclosure(connection, self.reader, what=what, household=household, at=self.at)
+
+        logged = partial(transactions.write_beside, self.service.engine, log, store=self.store.id)
+        await run(self.service.writers, logged)
+
+    @property
+    def today(self) -> date:
+        """Give the day it is in the store's own zone."""
+        return day_there(self.store.settings, at=self.at)
 
     def show(
         self,

@@ -33,10 +33,13 @@ from daysworth.pages.refusals import refusal_page
 from daysworth.wording.catalogue import LANGUAGE, catalogue
 
 DOOR: Final = "x-door"
+_LIMIT: Final = "x-most-bytes"
 SESSION_COOKIE: Final = "daysworth_session"
 FORM_COOKIE: Final = "daysworth_form"
 FORM_FIELD: Final = "form"
 MOST_BYTES: Final = 64 * 1024
+MOST_LABEL_BYTES: Final = 512 * 1024
+"""A label's text has 20,000 characters at most, and a form writes one of them in up to twelve."""
 MOST_FIELDS: Final = 400
 
 Handler = Callable[[Request], Coroutine[object, object, Response]]
@@ -59,9 +62,9 @@ def pages_router(*, under: str = "") -> APIRouter:
     return APIRouter(prefix=under, route_class=PageRoute, include_in_schema=False)
 
 
-def behind(door: Door) -> dict[str, object]:
-    """Say, as part of a route, whom the page is for."""
-    return {DOOR: str(door)}
+def behind(door: Door, *, most_bytes: int = MOST_BYTES) -> dict[str, object]:
+    """Say, as part of a route, whom the page is for, and how long a form it takes."""
+    return {DOOR: str(door), _LIMIT: most_bytes}
 
 
 class PageRoute(APIRoute):
@@ -75,12 +78,13 @@ class PageRoute(APIRoute):
         if DOOR not in (self.openapi_extra or {}):
             raise ValueError(f"{self.path} does not say whom it is for")
         door = Door(str((self.openapi_extra or {})[DOOR]))
+        most_bytes = int(str((self.openapi_extra or {}).get(_LIMIT, MOST_BYTES)))
 
         async def opened(request: Request) -> Response:
             try:
                 check_letters(request)
-                check_size(request, MOST_BYTES)
-                receive = counted_body(request.receive, MOST_BYTES)
+                check_size(request, most_bytes)
+                receive = counted_body(request.receive, most_bytes)
                 counted = Request(request.scope, receive)
                 if door is not Door.ANYONE:
                     counted.state.reader = await _recognised(counted, door)

@@ -11,6 +11,7 @@ from typing import Final
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import Response
 
+from daysworth.pages.harmless import harmless
 from daysworth.wording.catalogue import Catalogue
 
 POLICY: Final = (
@@ -56,7 +57,7 @@ def go_to(address: str) -> Response:
 
 @cache
 def _templates() -> Environment:
-    return Environment(
+    templates = Environment(
         loader=PackageLoader("daysworth.pages"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -64,3 +65,5 @@ def _templates() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
+    templates.filters["harmless"] = harmless
+    return templates

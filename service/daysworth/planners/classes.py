@@ -5,7 +5,7 @@ energy. Members with different ratios are pooled first and split only where the 
 not dense enough in protein for its neediest member; `coverage` proves when pooling is exact.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import fsum
@@ -118,20 +118,34 @@ def _household_mouths(
     ]
 
 
+Supposing = Callable[[Offer], bool]
+"""Says of which labels it is supposed that they suit where that is not known."""
+
+
+def nothing_unknown_suits(_offer: Offer) -> bool:
+    """Suppose nothing: what is not known does not suit."""
+    return False
+
+
+def all_unknown_suits(_offer: Offer) -> bool:
+    """Suppose that every label proves suitable where it is not known."""
+    return True
+
+
 def classes_of(
     mouths: Iterable[Mouth],
     *,
     stacks: Sequence[Stack],
     keepers: frozenset[HouseholdId],
     judge: Judge,
-    unknown_suits: bool = False,
+    if_suits: Supposing = nothing_unknown_suits,
 ) -> tuple[EatingClass, ...]:
     """Pool members by the stacks that suit them, ordered by content and never by id.
 
-    `keepers` are households with food or water of their own. `unknown_suits` asks what the answer
-    would be if every unread label proved suitable.
+    `keepers` are households with food or water of their own. `if_suits` asks what the answer would
+    be if some labels, of which it is not known whom they suit, proved suitable.
     """
-    suits = _Suits(stacks, judge=judge, unknown_suits=unknown_suits)
+    suits = _Suits(stacks, judge=judge, if_suits=if_suits)
     pools: dict[tuple[frozenset[int], HouseholdId | None], list[Mouth]] = {}
     for mouth in mouths:
         keeper = mouth.household if mouth.household in keepers else None
@@ -145,9 +159,9 @@ def classes_of(
 class _Suits:
     """Remember which stacks suit which eater, judging each distinct offer and eater once."""
 
-    def __init__(self, stacks: Sequence[Stack], *, judge: Judge, unknown_suits: bool) -> None:
+    def __init__(self, stacks: Sequence[Stack], *, judge: Judge, if_suits: Supposing) -> None:
         self._judge = judge
-        self._accepted = {Verdict.SUITABLE} | ({Verdict.UNKNOWN} if unknown_suits else set())
+        self._if_suits = if_suits
         self._by_offer: dict[tuple[HouseholdId | None, Offer], list[int]] = {}
         for position, stack in enumerate(stacks):
             self._by_offer.setdefault((stack.kept_by, stack.offer), []).append(position)
@@ -160,10 +174,14 @@ class _Suits:
             self._known[key] = frozenset(
                 position
                 for (kept_by, offer), found in self._by_offer.items()
-                if kept_by in (None, keeper) and self._judge(offer, eater).verdict in self._accepted
+                if kept_by in (None, keeper) and self._is_accepted(offer, eater)
                 for position in found
             )
         return self._known[key]
+
+    def _is_accepted(self, offer: Offer, eater: Eater) -> bool:
+        verdict = self._judge(offer, eater).verdict
+        return verdict is Verdict.SUITABLE or (verdict is Verdict.UNKNOWN and self._if_suits(offer))
 
 
 def eating_class(

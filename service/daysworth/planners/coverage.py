@@ -23,18 +23,23 @@ from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.suitability import Judge
 from daysworth.planners.classes import (
     EatingClass,
+    Supposing,
+    all_unknown_suits,
     classes_of,
     in_order,
     mouths_of,
+    nothing_unknown_suits,
     present_households,
     split_by_ratio,
 )
 from daysworth.planners.fairness import SAME, FairDays, FairPlanner
+from daysworth.planners.labels_to_read import LabelToRead, labels_to_read
 from daysworth.planners.program import Question
 from daysworth.planners.scenario import Scenario, check_scenario
 from daysworth.planners.shelf import (
     dated_lots,
     energy_on_paper_kcal,
+    is_counted,
     stacks_of,
 )
 from daysworth.planners.water import WaterDays, stored_water, water_days
@@ -62,7 +67,8 @@ class Coverage:
     """The answers for one snapshot, date and scenario. Days are exact, not rounded.
 
     `person_days` and `person_days_on_paper` are over the mean need, `mean_need_kcal` a day.
-    `everyone_fed_days` and what hangs on it are None where nobody has a need. `held_by` are the
+    `everyone_fed_days` and what hangs on it are None where nobody has a need. `labels_to_read` are
+    the labels to read first, those that would add most. `held_by` are the
     classes that no plan can raise above it. `next_level_days` is the fewest days among the rest;
     None: there is no rest. `everyone_fed_days_if_enough_to_drink` is more than everyone-fed days
     where the stored water holds them down.
@@ -77,6 +83,7 @@ class Coverage:
     members_days: float
     everyone_fed_days: float | None
     everyone_fed_days_if_unread_suit: float | None
+    labels_to_read: tuple[LabelToRead, ...]
     everyone_fed_days_if_enough_to_drink: float | None
     next_level_days: float | None
     held_by: tuple[ClassDays, ...]
@@ -130,6 +137,7 @@ class _Coverage:
         mean_kcal = total_kcal / len(self._mouths) if self._mouths else 0.0
         fair = self._planned(self._question, mean_kcal=mean_kcal, plan=FairPlanner.fair)
         classes = tuple(fair.classes)
+        if_unread_suit = self._days_if(all_unknown_suits, mean_kcal)
         rest = [item.days for c, item in enumerate(classes) if c not in fair.held]
         return Coverage(
             as_of=self._as_of,
@@ -140,9 +148,8 @@ class _Coverage:
             person_days_on_paper=self._on_paper(mean_kcal),
             members_days=fsum(len(item.members.mouths) * item.days for item in classes),
             everyone_fed_days=fair.least,
-            everyone_fed_days_if_unread_suit=self._planned(
-                self._question, mean_kcal=mean_kcal, plan=FairPlanner.everyone, unknown_suits=True
-            ).least,
+            everyone_fed_days_if_unread_suit=if_unread_suit,
+            labels_to_read=self._labels_to_read(fair, mean_kcal, if_unread_suit=if_unread_suit),
             everyone_fed_days_if_enough_to_drink=self._if_enough_water(fair, mean_kcal),
             next_level_days=min(rest, default=None),
             held_by=tuple(classes[c] for c in sorted(fair.held)),
@@ -151,6 +158,27 @@ class _Coverage:
             water=water_days(
                 self._snapshot, dated=self._dated, scenario=self._scenario, as_of=self._as_of
             ),
+        )
+
+    def _days_if(self, supposing: Supposing, mean_kcal: float) -> float | None:
+        """Ask for how many days everyone were fed if some labels proved suitable."""
+        return self._planned(
+            self._question, mean_kcal=mean_kcal, plan=FairPlanner.everyone, if_suits=supposing
+        ).least
+
+    def _labels_to_read(
+        self, fair: "_Planned", mean_kcal: float, *, if_unread_suit: float | None
+    ) -> tuple[LabelToRead, ...]:
+        """Find the labels to read first; none where all of them together would add nothing."""
+        least = fair.least
+        if least is None or if_unread_suit is None or if_unread_suit <= least * (1 + SAME):
+            return ()
+        return labels_to_read(
+            [fair.classes[c].members for c in sorted(fair.held)],
+            stacks=self._question.stacks,
+            counted=[item for item in self._dated if is_counted(item, self._scenario)],
+            judge=self._judge,
+            days_if=lambda supposing: self._days_if(supposing, mean_kcal),
         )
 
     def _if_enough_water(self, fair: "_Planned", mean_kcal: float) -> float | None:
@@ -166,7 +194,7 @@ class _Coverage:
         *,
         mean_kcal: float,
         plan: Callable[[FairPlanner], FairDays],
-        unknown_suits: bool = False,
+        if_suits: Supposing = nothing_unknown_suits,
     ) -> "_Planned":
         """Plan for the classes until no date is broken and every pooled plan is proved exact."""
         if not self._mouths:
@@ -176,7 +204,7 @@ class _Coverage:
             stacks=question.stacks,
             keepers=self._keepers,
             judge=self._judge,
-            unknown_suits=unknown_suits,
+            if_suits=if_suits,
         )
         kept: frozenset[int] = frozenset()
         while True:

@@ -92,6 +92,18 @@ def is_ready(food: Food, scenario: Scenario) -> bool:
     return scenario.heating or food.heating is not Preparation.NEEDED
 
 
+def is_counted(item: DatedLot, scenario: Scenario) -> bool:
+    """Tell whether a lot is food that a scenario can use."""
+    return (
+        item.standing is Standing.GOOD
+        and not item.food.is_water
+        and item.food.energy_kcal_100g > 0
+        and item.lot.units_to_eat > 0
+        and is_in_scope(item.lot, scenario)
+        and is_ready(item.food, scenario)
+    )
+
+
 def kept_by(lot: Lot) -> HouseholdId | None:
     """Name the household that keeps a lot for itself; None: it is shared."""
     return None if lot.is_shared else lot.owner
@@ -102,15 +114,7 @@ def stacks_of(dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date) -> 
     merged: dict[_Key, list[DatedLot]] = {}
     for item in dated:
         lot = item.lot
-        if (
-            item.standing is Standing.GOOD
-            and item.last_good_day is not None
-            and not item.food.is_water
-            and item.food.energy_kcal_100g > 0
-            and lot.units_to_eat > 0
-            and is_in_scope(lot, scenario)
-            and is_ready(item.food, scenario)
-        ):
+        if is_counted(item, scenario) and item.last_good_day is not None:
             day = min((item.last_good_day - as_of).days + 1, scenario.horizon_days)
             offer = (lot.food, lot.readings, lot.is_handled_here, packed_since(lot))
             merged.setdefault((offer, kept_by(lot), day), []).append(item)

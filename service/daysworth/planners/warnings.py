@@ -8,7 +8,7 @@ that it hangs on (the need, the food, its label), so that an edit opens it again
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Final
@@ -60,13 +60,13 @@ class FoodWarning:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseholdWarnings:
-    """All warnings for a household, and how many foods suit everybody in it."""
+    """All warnings for a household; and the foods, with their packs, that suit everybody in it."""
 
     household: Household
     table: Table
     as_of: date
     warnings: tuple[FoodWarning, ...]
-    suitable_foods: int
+    suitable: tuple[tuple[Food, int], ...]
 
 
 def plan_warnings(
@@ -101,7 +101,7 @@ def plan_warnings(
         table=table,
         as_of=as_of,
         warnings=tuple(sorted(warnings, key=_worst_first)),
-        suitable_foods=len({offer.food.id for offer, _ in suiting}),
+        suitable=_units_by_food(suiting),
     )
 
 
@@ -137,6 +137,18 @@ def dislikes_of(home: Household, as_of: date) -> frozenset[tuple[str, ...]]:
         if is_present(member, as_of)
         for words in member.dislikes
     )
+
+
+def _units_by_food(
+    suiting: Iterable[tuple[Offer, Sequence[DatedLot]]],
+) -> tuple[tuple[Food, int], ...]:
+    """Count the packs of each food that can be given, by its name."""
+    counted: dict[Food, int] = {}
+    for offer, items in suiting:
+        units = sum(item.lot.units_to_eat for item in items if _can_be_given(item))
+        if units:
+            counted[offer.food] = counted.get(offer.food, 0) + units
+    return tuple(sorted(counted.items(), key=lambda one: (one[0].name, one[0].id)))
 
 
 def _is_to_warn_of(finding: Finding) -> bool:
@@ -244,9 +256,10 @@ def _is_disliked(food: Food, dislikes: frozenset[tuple[str, ...]]) -> bool:
     return any(set(words) <= named for words in dislikes if words)
 
 
-def every_warning(
-    snapshot: Snapshot, as_of: date, *, judged_by: Judge = judge
-) -> Iterator[HouseholdWarnings]:
-    """List the warnings of every household that has any need of its own, by id."""
-    for home in sorted(snapshot.households, key=lambda home: home.id):
-        yield plan_warnings(snapshot, as_of, household=home.id, judged_by=judged_by)
+def with_needs(snapshot: Snapshot) -> list[HouseholdId]:
+    """List the households in which somebody must avoid something, by id."""
+    return sorted(
+        home.id
+        for home in snapshot.households
+        if any(member.restrictions for member in home.members)
+    )

@@ -8,9 +8,14 @@ from typing import Final
 from sqlalchemy import ColumnElement, Select, Table, and_, bindparam, select
 
 from daysworth.db.food_kept import food_from
-from daysworth.db.label_history import foods_read
 from daysworth.db.ledger.held import LOT_COLUMNS, Held, begin, held_from
-from daysworth.db.ledger.labels import compared_with, not_the_same, packed_fault, read_alone
+from daysworth.db.ledger.labels import (
+    compared_with,
+    foods_read,
+    not_the_same,
+    packed_fault,
+    read_alone,
+)
 from daysworth.db.people_kept import Kept
 from daysworth.db.readings_kept import reading_text
 from daysworth.db.tables import FOOD, HOUSEHOLD, LOT, PLACE
