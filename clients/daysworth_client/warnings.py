@@ -154,7 +154,9 @@ _FROM_THE_LABEL: Final = {
 def _quotes(one: WarningPart) -> Iterator[str]:
     for finding in _worst(one):
         for piece in finding["evidence"]:
-            if piece["said"] in _FROM_THE_LABEL and piece["presence"] != "not_known":
+            if piece["said"] == "reference_food" and piece["presence"] != "absent":
+                yield one_line(piece["words"])
+            elif piece["said"] in _FROM_THE_LABEL and piece["presence"] != "not_known":
                 said = " ".join(one_line(piece["words"]).split())
                 yield f'{_FROM_THE_LABEL[piece["said"]]} "{said}"'
 

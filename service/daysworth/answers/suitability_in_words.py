@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from daysworth.domain.demands import demand_words
-from daysworth.domain.labels import Evidence, Presence
+from daysworth.domain.labels import Evidence, Presence, Said
 from daysworth.domain.offers import Offer
 from daysworth.domain.verdicts import Reason
 from daysworth.planners.household_fit import Finding
@@ -71,7 +71,15 @@ def evidence_of(reason: Reason, offer: Offer) -> list[Evidence]:
         ),
     ]
     order = list(Presence)
-    return sorted(dict.fromkeys(found), key=lambda one: (order.index(one.presence), one.words))
+    return sorted(
+        dict.fromkeys(found),
+        key=lambda one: (
+            order.index(one.presence),
+            one.said is Said.REFERENCE_FOOD,
+            one.words,
+            -1 if one.at is None else one.at,
+        ),
+    )
 
 
 def evidence_answer(evidence: Evidence) -> EvidenceAnswer:

@@ -46,6 +46,10 @@ _PRINTED_LENGTH: Final = {"day": 10, "month": 7, "year": 4}
 
 TIMEZONE: Final = "America/Chicago"
 
+PEANUT_HOME: Final = HouseholdId("H05")
+COELIAC_HOME: Final = HouseholdId("H21")
+"""Two homes whose warnings the demonstration prints."""
+
 
 def neighbourhood(as_of: date) -> Snapshot:
     """Build the invented neighbourhood as it stands on a date, which is the day it is taken on.

@@ -122,7 +122,7 @@ def _by_recipe(food: Food, found: Mapping[Substance, Sequence[Evidence]]) -> Ite
         for substance in Substance:
             yield substance, _evidence(Said.REFERENCE_FOOD, Presence.ABSENT, words="drinking water")
     for substance in sorted(food.facts.contains):
-        words = f"{food.name}: by its recipe"
+        words = "by its recipe"
         yield from _implying(
             substance, _evidence(Said.REFERENCE_FOOD, Presence.CONTAINED, words=words)
         )
@@ -130,7 +130,7 @@ def _by_recipe(food: Food, found: Mapping[Substance, Sequence[Evidence]]) -> Ite
         # A recipe says what is usual; a whole label says what is.
         for one, evidence in _implying(
             substance,
-            _evidence(Said.REFERENCE_FOOD, Presence.IN_DOUBT, words=f"{food.name}: usually"),
+            _evidence(Said.REFERENCE_FOOD, Presence.IN_DOUBT, words="usual in its recipe"),
         ):
             if settled(found.get(one, ())) not in _NEGATIVE:
                 yield one, evidence
@@ -305,7 +305,9 @@ def _of_oats(
         if Regime.EU in regimes and not is_claimed:
             yield Substance.GLUTEN, evidence
         elif Regime.EU in regimes or not is_claimed:
-            words = f"{evidence.words}: oats may hold gluten from other grain"
+            is_sure = evidence.presence is not Presence.IN_DOUBT
+            told = "oats" if is_sure else "may be oats, which"
+            words = f"{evidence.words}: {told} may hold gluten from other grain"
             doubt = _evidence(evidence.said, Presence.IN_DOUBT, words=words, at=evidence.at)
             yield Substance.GLUTEN, doubt
 

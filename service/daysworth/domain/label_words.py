@@ -28,10 +28,10 @@ _MOST_JOINED: Final = 4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelWords:
-    """A text's words and signs in order: the plain word, where it starts and ends, the gap before.
+    """A text's words and signs in order: the plain word, its place, the gap before.
 
-    A gap is "" (none), " ", "-" (a hyphen within a word), "\\n" (a line break) or "\\n\\n" (an empty
-    line). Places are of the plain text.
+    A gap is "" (none), " ", "-" (a hyphen within a word), "\\n" (a line break) or "\\n\\n" (an
+    empty line). Places are of the plain text.
     """
 
     text: LabelText

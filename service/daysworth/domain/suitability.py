@@ -192,4 +192,4 @@ def _by_own_words(offer: Offer, demand: Demand, words: str) -> Reason:
     )
     # What the words are a name of is avoided as an allergy to it is.
     meant = (_by_allergy(offer, demand, one) for one in sorted(substances_meant(words)))
-    return max(own, *meant, key=lambda reason: (_BADNESS[reason.verdict], reason.is_warning))
+    return max([own, *meant], key=lambda reason: (_BADNESS[reason.verdict], reason.is_warning))

@@ -15,10 +15,17 @@ from daysworth.db.transactions import Reading, day_there, kept_instant
 from daysworth.domain.barcodes import PackFacts
 from daysworth.domain.entries import CredentialId
 from daysworth.domain.errors import BarcodeRefused, NotThere
-from daysworth.domain.identifiers import FoodId, PlaceId
+from daysworth.domain.identifiers import FoodId, LotId, PlaceId
 from daysworth.domain.intake import IntakeLine, Warned
 from daysworth.domain.lots import Condition
 from daysworth.domain.settings import StoreSettings
+from daysworth.pages.label_question import (
+    ANOTHER,
+    NOT_COMPARED,
+    LabelOffered,
+    is_label_of,
+    labels_to_compare,
+)
 from daysworth.pages.typed_box import (
     MOST_CHARACTERS,
     NOT_IN_LIST,
@@ -65,11 +72,12 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review:
-    """What is to be looked at: foods to choose from, readings of a date, warnings, a like box.
+    """What is to be looked at: foods to choose from, readings of a date, warnings, labels, a like box.
 
     `line` is the box to be saved, None as long as something is open. `seen` has the marks of all
     that is to be looked at, shown now or before. `same` is the like box that was logged a moment
-    ago. `scanned_date` is the date in the barcode, where another was typed.
+    ago. `scanned_date` is the date in the barcode, where another was typed. `labels` of the food were
+    read, and nobody said yet whether the box has one of them.
     """
 
     choice: Choice
@@ -78,6 +86,7 @@ class Review:
     last_good_day: date | None = None
     same: Logged | None = None
     scanned_date: str | None = None
+    labels: Sequence[LabelOffered] = ()
     seen: str = ""
     line: IntakeLine | None = None
 
@@ -90,6 +99,7 @@ class Review:
             or bool(self.warnings)
             or self.same is not None
             or self.scanned_date is not None
+            or bool(self.labels)
         )
 
     @property
@@ -140,6 +150,7 @@ def review(
         marks = {kind: str(kind) for kind in _plain_to_see(typed)}
         return _reviewed(typed, marks, found=Review(choice=choice, readings=readings))
     line = _line(typed, box, choice=choice, pack=pack, place=where.place)
+    line, labels = _labelled(reading, typed, line=line, settings=where.settings)
     food = None if choice.food is None else choice.food.food
     today = day_there(where.settings, at=where.at)
     seen = look_over(line, food=food, settings=where.settings, today=today)
@@ -149,9 +160,26 @@ def review(
         last_good_day=seen.last_good_day,
         same=_same(reading, line, where=where),
         scanned_date=pack.printed if pack.printed not in (None, line.printed) else None,
+        labels=labels,
         line=line,
     )
     return _reviewed(typed, marks, found=found)
+
+
+def _labelled(
+    reading: Reading, typed: TypedBox, *, line: IntakeLine, settings: StoreSettings
+) -> tuple[IntakeLine, Sequence[LabelOffered]]:
+    """Take over the label that was found to be the same, or give the labels to compare with."""
+    food = line.food
+    if food is None or line.is_label_unreadable:
+        return line, ()
+    if typed.label_for != food:
+        return line, labels_to_compare(reading, food, settings=settings)
+    if typed.same_label in ("", ANOTHER, NOT_COMPARED):
+        return line, ()
+    if not is_label_of(reading, typed.same_label, food=food):
+        return line, labels_to_compare(reading, food, settings=settings)
+    return replace(line, same_label_as=LotId(typed.same_label)), ()
 
 
 def _reviewed(typed: TypedBox, marks: Mapping[Warned, str], *, found: Review) -> Review:

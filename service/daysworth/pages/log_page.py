@@ -1,12 +1,13 @@
 """Gather what the logging page shows: the place, the foods by name, and what was just logged."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import datetime
 from typing import Final
 from zoneinfo import ZoneInfo
 
 from daysworth.db.foods import every_food
+from daysworth.db.label_history import foods_read
 from daysworth.db.ledger.intake import look_over
 from daysworth.db.ledger.just_logged import MOST_LISTED, Logged, just_logged
 from daysworth.db.places import read_place
@@ -39,6 +40,7 @@ class ShownBox:
     notes: tuple[Warned, ...]
     is_taken_back: bool
     can_be_taken_back: bool
+    is_label_read: bool
 
     def typed_again(self, typed: TypedBox) -> TypedBox:
         """Fill a form with the same food, date and giver once more."""
@@ -82,16 +84,23 @@ def load_log(
     most = MOST_OF_A_DAY if with_older else MOST_LISTED
     foods = {kept.food.id: kept.food for kept in every_food(reading)}
     logged = just_logged(reading, link.id, at=at, most=most + 1)
+    named = {FoodId(one.lot.food) for one in logged if one.lot.food is not None}
+    read = foods_read(reading, named, owner=None)
     return LogShown(
         place_name=read_place(reading, place).name,
         food_names=[food.name for food in foods.values()][:MOST_NAMES],
-        boxes=[_shown(one, foods, store=store, at=at) for one in logged[:most]],
+        boxes=[_shown(one, foods, store=store, at=at, read=read) for one in logged[:most]],
         has_older=len(logged) > most,
     )
 
 
 def _shown(
-    logged: Logged, foods: Mapping[FoodId, Food], *, store: KeptStore, at: datetime
+    logged: Logged,
+    foods: Mapping[FoodId, Food],
+    *,
+    store: KeptStore,
+    at: datetime,
+    read: Set[str],
 ) -> ShownBox:
     lot = logged.lot
     food = None if lot.food is None else foods.get(FoodId(lot.food))
@@ -106,6 +115,14 @@ def _shown(
         is_home_canned=logged.is_home_canned,
         is_label_unreadable=logged.is_label_unreadable,
     )
+    seen = look_over(
+        line,
+        food=food,
+        settings=store.settings,
+        today=day_there(store.settings, at=at),
+        # What was read of this box itself stands on its lot, and leaves nothing to compare.
+        is_food_read=lot.reading is None and lot.food in read,
+    )
     return ShownBox(
         lot=lot.id,
         name=(lot.words or "") if food is None else food.name,
@@ -114,14 +131,8 @@ def _shown(
         printed=lot.printed,
         giver=logged.giver,
         logged_at=datetime.fromisoformat(logged.at).astimezone(ZoneInfo(store.settings.timezone)),
-        notes=_notes(line, food, store=store, today=day_there(store.settings, at=at)),
+        notes=tuple(kind for kind, _ in seen.warnings),
         is_taken_back=logged.is_taken_back,
         can_be_taken_back=logged.can_be_taken_back,
+        is_label_read=lot.reading is not None,
     )
-
-
-def _notes(
-    line: IntakeLine, food: Food | None, *, store: KeptStore, today: date
-) -> tuple[Warned, ...]:
-    seen = look_over(line, food=food, settings=store.settings, today=today)
-    return tuple(kind for kind, _ in seen.warnings)

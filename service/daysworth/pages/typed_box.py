@@ -34,6 +34,7 @@ class TypedBox:
 
     `chosen_food` was chosen for the words `chosen_for`; `seen` has the marks of what was shown;
     `order` says that dates in figures were confirmed to be read in the store's order.
+    `same_label` says which label the box has as well, and was answered for the food `label_for`.
     """
 
     what: str = ""
@@ -53,6 +54,8 @@ class TypedBox:
     key: str = ""
     seen: str = ""
     order: str = ""
+    same_label: str = ""
+    label_for: str = ""
 
     @classmethod
     def of(cls, form: FormData) -> Self:
@@ -79,6 +82,8 @@ class TypedBox:
             key=text("key"),
             seen=text("seen", MOST_BARCODE_CHARACTERS),
             order=text("order"),
+            same_label=text("same_label"),
+            label_for=text("label_for"),
         )
 
     @property

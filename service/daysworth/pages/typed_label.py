@@ -82,9 +82,7 @@ def _ticked(form: FormData, *, named: str) -> frozenset[Substance]:
     return frozenset(one for one in ALLERGENS if form.get(f"{named}_{one}") == CHECKED)
 
 
-def read_label(
-    typed: TypedLabel, *, today: date
-) -> tuple[TypedLabel, LabelReading | None, Faults]:
+def read_label(typed: TypedLabel, *, today: date) -> tuple[TypedLabel, LabelReading | None, Faults]:
     """Understand a form: what is to be shown again, the reading, and the faults; no reading then.
 
     A law that was not chosen is left to the food: without one of its own, silence proves nothing.

@@ -14,9 +14,10 @@ from datetime import date
 from typing import Final
 
 from daysworth.domain.errors import NotThere
-from daysworth.domain.foods import Food
+from daysworth.domain.foods import Food, FoodGroup
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.label_reader import plain_words
+from daysworth.domain.labels import Presence
 from daysworth.domain.lots import Condition
 from daysworth.domain.offers import Offer, offer_of
 from daysworth.domain.people import Household
@@ -167,11 +168,19 @@ def _worst_first(warning: FoodWarning) -> tuple[object, ...]:
         WORST_FIRST.index(warning.verdict),
         min(gravity(one.reason) for one in worst),
         not any(one.binds_home for one in worst),
+        not any(_is_in_it(one, warning.offer) for one in worst),
         not warning.offer.readings,
         warning.offer.food.name,
         warning.offer.food.id,
         warning.mark,
     )
+
+
+def _is_in_it(finding: Finding, offer: Offer) -> bool:
+    """Tell whether what a finding is about is in the food, rather than perhaps in it."""
+    stands = {offer.known.of(substance) for substance in finding.reason.substances}
+    stands |= {one.presence for one in finding.reason.evidence}
+    return Presence.CONTAINED in stands
 
 
 def mark_of(offer: Offer, findings: Iterable[Finding]) -> str:
@@ -228,23 +237,44 @@ class _Instead:
 
     def for_food(self, food: Food) -> DatedLot | None:
         """Give the lot that stands in best for a food; None: nothing of its kind suits."""
-        for is_like in (self._same_food, self._same_group, self._same_role):
-            for item in self._lots:
-                if is_like(item.food, food):
-                    return item
-        return None
+        near = [(_nearness(item.food, food), item) for item in self._lots]
+        best = max((nearness for nearness, _ in near), default=None)
+        if best is None or best == _NOTHING_IN_COMMON:
+            return None
+        return next(item for nearness, item in near if nearness == best)
 
-    @staticmethod
-    def _same_food(one: Food, other: Food) -> bool:
-        return one.id == other.id
 
-    @staticmethod
-    def _same_group(one: Food, other: Food) -> bool:
-        return one.group is other.group
+_Nearness = tuple[bool, bool, int, bool]
+_NOTHING_IN_COMMON: Final[_Nearness] = (False, False, 0, False)
 
-    @staticmethod
-    def _same_role(one: Food, other: Food) -> bool:
-        return bool(one.roles & other.roles)
+_EATEN_ALIKE: Final = (
+    frozenset(
+        {
+            FoodGroup.FISH,
+            FoodGroup.MEAT_AND_POULTRY,
+            FoodGroup.PREPARED_MEALS,
+            FoodGroup.BEANS_AND_LENTILS,
+            FoodGroup.NUTS_AND_SEEDS,
+            FoodGroup.VEGETABLES,
+        }
+    ),
+    frozenset(
+        {
+            FoodGroup.BREADS_AND_CRACKERS,
+            FoodGroup.BREAKFAST_CEREALS,
+            FoodGroup.GRAINS_AND_PASTA,
+        }
+    ),
+    frozenset({FoodGroup.FRUIT, FoodGroup.SWEETS}),
+)
+"""Groups of which one stands in for another on a plate: our judgement."""
+
+
+def _nearness(one: Food, other: Food) -> _Nearness:
+    """Tell how well one food stands in for another, the nearest highest."""
+    roles = len(one.roles & other.roles)
+    is_alike = any({one.group, other.group} <= groups for groups in _EATEN_ALIKE)
+    return (one.id == other.id, one.group is other.group, roles, bool(roles) and is_alike)
 
 
 def _can_be_given(item: DatedLot) -> bool:

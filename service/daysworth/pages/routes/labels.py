@@ -42,9 +42,7 @@ async def settle_lots_label(request: Request, lot: str) -> Response:
     desk = await desk_for(request)
     form, why = form_of(request), why_of(request)
     keep = [
-        number
-        for number in range(1, MOST_READINGS + 1)
-        if form.get(f"keep_{number}") == CHECKED
+        number for number in range(1, MOST_READINGS + 1) if form.get(f"keep_{number}") == CHECKED
     ]
     faults: Faults = {}
     if not keep:
@@ -54,7 +52,5 @@ async def settle_lots_label(request: Request, lot: str) -> Response:
     if faults:
         typed = TypedSettling(keep=frozenset(keep), why=str(form.get("why", ""))[:MOST_WHY])
         return await show_lot(desk, lot, settling=typed, faults=faults)
-    work = partial(
-        settle, lot=LotId(lot), keep=keep, why=why, if_revision=seen_revision(request)
-    )
+    work = partial(settle, lot=LotId(lot), keep=keep, why=why, if_revision=seen_revision(request))
     return await do_deed(desk, lot, work=work, deed="settle", said=f"{keep} {why}")

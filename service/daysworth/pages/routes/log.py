@@ -15,13 +15,12 @@ from fastapi import Request, Response
 
 from daysworth.api.service import run
 from daysworth.db import transactions
-from daysworth.db.ledger.held import Held
 from daysworth.db.ledger.intake import receive
 from daysworth.db.ledger.just_logged import take_back
 from daysworth.db.replays import is_used
-from daysworth.db.transactions import Reading, Writing, day_there
+from daysworth.db.transactions import Reading, Writing
 from daysworth.domain.cautions import Topic, cautions_on
-from daysworth.domain.errors import DateRefused, KeyUsed, StoreRefused
+from daysworth.domain.errors import DateRefused, FieldsRefused, KeyUsed, StoreRefused
 from daysworth.domain.identifiers import LotId, PlaceId
 from daysworth.domain.intake import IntakeLine
 from daysworth.domain.label_dates import LabelKind
@@ -30,6 +29,8 @@ from daysworth.pages.box_review import SAME, Review, Where, review, scanned
 from daysworth.pages.desk import Desk, desk_for, form_key, new_key
 from daysworth.pages.doors import Door, behind, form_of, pages_router
 from daysworth.pages.frame import go_to
+from daysworth.pages.label_part import MOST_IN_SIGHT
+from daysworth.pages.label_question import ANOTHER, NOT_COMPARED
 from daysworth.pages.log_page import ShownBox, load_log
 from daysworth.pages.typed_box import NOT_IN_LIST, Faults, ReadBox, TypedBox, read_box
 
@@ -51,7 +52,7 @@ async def logging_page(request: Request, secret: str) -> Response:
 async def log_box(request: Request, secret: str) -> Response:
     """Save a box, or show what is to be looked at first."""
     desk = await desk_for(request)
-    today = day_there(desk.store.settings, at=desk.at)
+    today = desk.today
     faults: Faults = {}
     typed = TypedBox.of(form_of(request))
     typed, pack = scanned(typed, faults, read_in_year=today.year)
@@ -75,8 +76,11 @@ async def log_box(request: Request, secret: str) -> Response:
         lot = await desk.write_once(save, key=typed.key, said=repr(found.line))
     except KeyUsed:
         return await _page(desk, secret, typed=typed, faults={"form": "fault-sent-before"})
+    except FieldsRefused as refused:
+        # Something it refers to has gone since this form was looked over.
+        return await _page(desk, secret, typed=typed, faults={"form": str(refused)})
     order = typed.order or _order_confirmed(desk, typed, box=box)
-    return go_to(_onward(secret, after=lot, order=order))
+    return go_to(onward(secret, after=lot, order=order))
 
 
 @router.post("/take-back", openapi_extra=behind(Door.LINK))
@@ -98,8 +102,8 @@ async def take_box_back(request: Request, secret: str) -> Response:
         await run(desk.service.writers, taken)
     except StoreRefused:
         # Sent twice it is taken back already; what somebody has moved on since is left alone.
-        return go_to(_onward(secret, no=lot, order=order))
-    return go_to(_onward(secret, back=lot, order=order))
+        return go_to(onward(secret, no=lot, order=order))
+    return go_to(onward(secret, back=lot, order=order))
 
 
 async def _page(
@@ -113,7 +117,8 @@ async def _page(
     """Show the form, with all that was typed and what is wrong or to be looked at.
 
     The address tells which box was just saved (`after`), is logged once more (`again`), was taken
-    back (`back`), or could not be (`no`); and whether `older` boxes are shown.
+    back (`back`), or could not be (`no`), or had its label read (`read`); and whether `older` boxes
+    are shown.
     """
     asked = desk.request.query_params
     load = partial(
@@ -125,10 +130,10 @@ async def _page(
         with_older=asked.get("older") == "yes",
     )
     shown, faults = await desk.read(load), faults or {}
-    saved, like, taken_back, refused = (
-        shown.find(asked.get(name)) for name in ("after", "again", "back", "no")
+    saved, like, taken_back, refused, label_read = (
+        shown.find(asked.get(name)) for name in ("after", "again", "back", "no", "read")
     )
-    typed = _with_what_stays(typed, saved or taken_back)
+    typed = _with_what_stays(typed, saved or taken_back or label_read)
     if saved is not None and saved.is_taken_back:
         # An old form was sent again after its box was taken back: the box is not there.
         saved, like = None, saved
@@ -151,6 +156,10 @@ async def _page(
         was_taken_back=like is not None and like.is_taken_back,
         refused=refused,
         has_refused="no" in asked,
+        label_read=label_read,
+        most_in_sight=MOST_IN_SIGHT,
+        another=ANOTHER,
+        not_compared=NOT_COMPARED,
         kinds=[str(kind) for kind in LabelKind],
         not_in_list=NOT_IN_LIST,
         cautions=cautions_on({Topic.FOOD}),
@@ -165,9 +174,9 @@ def _with_what_stays(typed: TypedBox, before: ShownBox | None) -> TypedBox:
     return replace(typed, kind=kind, giver=before.giver or "")
 
 
-def _save(writing: Writing, line: IntakeLine) -> Held:
+def _save(writing: Writing, line: IntakeLine) -> str:
     (received,) = receive(writing, [line])
-    return received.lot
+    return received.lot.id
 
 
 def _place(desk: Desk) -> PlaceId:
@@ -180,7 +189,7 @@ def _order_confirmed(desk: Desk, typed: TypedBox, *, box: ReadBox) -> str:
     """Tell whether a volunteer has just confirmed that figures read in the store's order."""
     if not typed.date_choice or box.date is None:
         return ""
-    year = day_there(desk.store.settings, at=desk.at).year
+    year = desk.today.year
     try:
         usual = read_typed_date(typed.date, order=desk.words.date_order, read_in_year=year)
     except DateRefused:
@@ -188,7 +197,8 @@ def _order_confirmed(desk: Desk, typed: TypedBox, *, box: ReadBox) -> str:
     return "yes" if usual.printed == box.date.printed else ""
 
 
-def _onward(secret: str, **asked: str) -> str:
+def onward(secret: str, **asked: str) -> str:
+    """Give the address of a logging page that tells what was just done."""
     # An address with a fragment would keep the first field from being ready to type in.
     query = urlencode({name: value for name, value in asked.items() if value})
     return f"/log/{secret}" + (f"?{query}" if query else "")
