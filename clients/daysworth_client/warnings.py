@@ -118,7 +118,7 @@ def _listed(found: Iterable[WarningPart]) -> Iterator[str]:
 
 def _entry(name: str, reasons: tuple[str, ...], entry: _Entry) -> Iterator[str]:
     packs = count(entry.units, "pack")
-    places = ", ".join(map(one_line, entry.places))
+    places = " and ".join(map(one_line, entry.places))
     yield from _wrapped(f"{one_line(name)} ({packs}; {places})", indent="  ", hanging="    ")
     said = "; ".join(reasons)
     quoted = "; ".join(list(entry.evidence)[:MOST_QUOTED])

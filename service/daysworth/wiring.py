@@ -36,8 +36,19 @@ from daysworth.api.routes import (
 from daysworth.api.service import Service
 from daysworth.db.engine import is_sqlite
 from daysworth.pages.refusals import answer_page_errors
-from daysworth.pages.routes import links, log, notice, sign_in, static, summary
+from daysworth.pages.routes import households as household_pages
+from daysworth.pages.routes import (
+    labels,
+    links,
+    log,
+    log_labels,
+    notice,
+    sign_in,
+    static,
+    summary,
+)
 from daysworth.pages.routes import lots as lot_pages
+from daysworth.pages.routes import parcels as parcel_pages
 
 PLANNERS: Final = 2
 READERS: Final = 4
@@ -133,7 +144,19 @@ def build_app(service: Service) -> FastAPI:
         suitability,
     ):
         app.include_router(room.router)
-    for page in (sign_in, summary, lot_pages, links, notice, log, static):
+    for page in (
+        sign_in,
+        summary,
+        household_pages,
+        parcel_pages,
+        lot_pages,
+        labels,
+        links,
+        notice,
+        log,
+        log_labels,
+        static,
+    ):
         app.include_router(page.router)
     answer_page_errors(app)
     describe(app)

@@ -96,6 +96,30 @@ def test_a_second_reading_that_disagrees_is_kept_and_the_stricter_is_told(api: A
     assert (told_in_short["may_contain"], told_in_short["not_declared"]) == (["milk"], ["peanut"])
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "about"),
+    [
+        (SECOND, DENIES, ["milk"]),
+        ({"contains": ["milk"]}, {"may_contain": ["milk"]}, ["milk"]),
+        (READ, {"text": TEXT + "\nMay contain milk.", "regime": "us_fda"}, ["milk"]),
+        (READ, {"contains": ["fish"]}, []),
+    ],
+)
+def test_it_is_told_what_readings_disagree_about(
+    api: Api, first: Said, second: Said, about: list[str]
+) -> None:
+    (lot,) = log(api, {**TINS, "reading": first})
+    read(api, lot, second)
+    assert label_of(api, lot)["disagree_about"] == about
+
+
+def test_readings_of_what_is_not_in_the_list_are_told_apart_as_ticked(api: Api) -> None:
+    (lot,) = log(api, {"place": CELLAR, "words": "red jars", "units": 3, "reading": SECOND})
+    read(api, lot, DENIES)
+    label = label_of(api, lot)
+    assert (label["food"], label["disagree_about"]) == (None, ["milk"])
+
+
 def test_only_a_coordinator_settles_and_nothing_is_lost(api: Api) -> None:
     (lot,) = log(api, {**TINS, "reading": SECOND})
     lot = read(api, lot, DENIES)

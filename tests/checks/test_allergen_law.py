@@ -30,7 +30,12 @@ US, EU, OTHER = Regime.US_FDA, Regime.EU, Regime.OTHER
 SUITS, UNKNOWN, UNSUITABLE = Verdict.SUITABLE, Verdict.UNKNOWN, Verdict.UNSUITABLE
 MILK, EGG, FISH, CRUSTACEAN = Substance.MILK, Substance.EGG, Substance.FISH, Substance.CRUSTACEAN
 NUT, WHEAT, PEANUT, SOY = Substance.TREE_NUT, Substance.WHEAT, Substance.PEANUT, Substance.SOY
-SESAME, GLUTEN, OATS, MOLLUSC = Substance.SESAME, Substance.GLUTEN, Substance.OATS, Substance.MOLLUSC
+SESAME, GLUTEN, OATS, MOLLUSC = (
+    Substance.SESAME,
+    Substance.GLUTEN,
+    Substance.OATS,
+    Substance.MOLLUSC,
+)
 CELERY, MUSTARD, LUPIN = Substance.CELERY, Substance.MUSTARD, Substance.LUPIN
 SULPHITE, COCONUT = Substance.SULPHITE, Substance.COCONUT
 
@@ -236,7 +241,7 @@ EXEMPT = [
     Entry(6, "fully refined soybean oil", SOY),
     Entry(6, "fully refined soya fat", SOY),
     Entry(6, "natural mixed tocopherols (E306) from soya", SOY),
-    Entry(6, "phytosterol esters from soya", SOY),
+    Entry(6, "phytosterols from soya", SOY),
     Entry(6, "plant stanol ester from soya", SOY),
     Entry(7, "lactitol", MILK),
 ]
@@ -331,8 +336,15 @@ def test_lactitol_is_exempt_in_the_eu_and_not_cleared_in_the_us() -> None:
 # E: a law without a regime of its own here.
 
 CODEX = {
-    **{GLUTEN: "rye", WHEAT: "wheat", CRUSTACEAN: "crab", EGG: "egg", FISH: "fish"},
-    **{PEANUT: "peanuts", MILK: "milk", SESAME: "sesame", NUT: "walnuts"},
+    GLUTEN: "rye",
+    WHEAT: "wheat",
+    CRUSTACEAN: "crab",
+    EGG: "egg",
+    FISH: "fish",
+    PEANUT: "peanuts",
+    MILK: "milk",
+    SESAME: "sesame",
+    NUT: "walnuts",
 }
 
 

@@ -372,7 +372,7 @@ def test_a_recipe_adds_and_never_takes_away() -> None:
     peanut = recipe(Substance.PEANUT)
     assert known(ALL_CLEAR, food=peanut).of(Substance.PEANUT) is CONTAINED
     (first, *_) = known(food=peanut).evidence[Substance.PEANUT]
-    assert (first.said, first.words) == (Said.REFERENCE_FOOD, "Noodle bowl: by its recipe")
+    assert (first.said, first.words) == (Said.REFERENCE_FOOD, "by its recipe")
 
 
 def test_what_a_recipe_usually_holds_is_a_doubt_until_a_whole_label_denies_it() -> None:

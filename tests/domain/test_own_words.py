@@ -1,5 +1,4 @@
-"""An ingredient in a household's own words is looked for as words, and silence needs a whole list.
-"""
+"""An ingredient in a household's own words is looked for as words; silence needs a whole list."""
 
 from dataclasses import replace
 
@@ -46,6 +45,19 @@ def verdict_on(words: str, text: str, *, accepts: bool = False, **more: object) 
         ("sunflower oil", "rice, olive oil", YES),
         ("sunflower oil", "rice, sunflower seeds", ASK),
         ("colour", "sugar, color", NO),
+        ("zucchini", "rice, zucchinis", NO),
+        ("tomatoes", "rice, tomato paste", NO),
+        ("palm oil", "rice, vegetable oil", ASK),
+        ("palm oil", "rice, hydrogenated vegetable fat", ASK),
+        ("palm oil", "rice, artificial color", YES),
+        ("red dye", "sugar, artificial colors", ASK),
+        ("red dye", "sugar, color added", ASK),
+        ("corn syrup", "sugar, glucose syrup", ASK),
+        ("corn", "rice, modified food starch", ASK),
+        ("corn", "rice, hydrolyzed vegetable protein", ASK),
+        ("corn", "rice, potato starch", YES),
+        ("corn", "rice, vegetable oil", YES),
+        ("kiwi", "rice, lemon juice, vegetable powder", YES),
     ],
 )
 def test_all_words_in_one_ingredient_are_a_match_and_some_a_doubt(
@@ -90,6 +102,15 @@ def test_without_a_whole_list_silence_says_nothing(reading: LabelReading | None)
     for accepts in (False, True):
         demand = Demand(words="kiwi", accepts_may_contain=accepts)
         assert reason(demand, *readings).verdict is ASK
+
+
+def test_whoever_accepts_traces_does_not_accept_a_doubt_beside_them() -> None:
+    for text in (
+        "Ingredients: rice, passion fruit juice. May contain passion fruit pulp.",
+        "Ingredients: rice, spices. May contain passion fruit pulp.",
+    ):
+        assert verdict_on("passion fruit pulp", text, accepts=True) is ASK
+        assert verdict_on("passion fruit pulp", text) is NO
 
 
 def test_what_was_handled_here_is_unknown_in_own_words_too() -> None:

@@ -26,7 +26,9 @@ from tests.planners.one_home import lot
 FDA, MEAT, EU, OTHER = Regime.US_FDA, Regime.US_MEAT, Regime.EU, Regime.OTHER
 
 
-def under(substance: Substance, *regimes: Regime, packed_on: date | None = PACKED_ON) -> Duty | None:
+def under(
+    substance: Substance, *regimes: Regime, packed_on: date | None = PACKED_ON
+) -> Duty | None:
     return duty(substance, regimes=set(regimes), packed_on=packed_on)
 
 
@@ -64,9 +66,7 @@ def test_a_law_counts_from_its_day_on(
 def test_of_what_was_packed_nobody_knows_when_only_us_sesame_is_left_open() -> None:
     for substance in named_by_a_law():
         for regime in (FDA, EU, MEAT):
-            known, unknown = (
-                under(substance, regime, packed_on=day) for day in (PACKED_ON, None)
-            )
+            known, unknown = (under(substance, regime, packed_on=day) for day in (PACKED_ON, None))
             is_open = (regime, substance) == (FDA, Substance.SESAME)
             assert unknown is (None if is_open else known)
 

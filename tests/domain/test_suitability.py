@@ -8,7 +8,7 @@ from daysworth.domain.ages import Stage
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.demands import Demand, demand_words
 from daysworth.domain.labels import Claim, LabelReading, Presence, Regime
-from daysworth.domain.restrictions import DeclaredFacts, Diet, Restriction, Substance, with_implied
+from daysworth.domain.restrictions import Diet, Restriction, Substance, with_implied
 from daysworth.domain.verdicts import Judgement, Reason, Shown, Verdict
 from tests.domain.offers import (
     ACCEPTS,
@@ -167,6 +167,24 @@ def test_without_a_known_law_nothing_is_ever_cleared(regime: Regime | None) -> N
         demand = Demand(allergy=substance, accepts_may_contain=True)
         for reading in (text, ticked(regime=regime)):
             assert reason(demand, reading).verdict is ASK
+
+
+@pytest.mark.parametrize("substance_words", ["soy", "soya"])
+def test_whoever_accepts_traces_does_not_accept_a_word_that_may_be_the_thing_itself(
+    substance_words: str,
+) -> None:
+    doubted = label("Ingredients: rice, soybean oil. May contain soy.", regime=Regime.EU)
+    traces = label("Ingredients: rice. May contain soy.", regime=Regime.EU)
+    for named in (
+        Demand(allergy=Substance.SOY, accepts_may_contain=True),
+        Demand(words=substance_words, accepts_may_contain=True),
+    ):
+        assert reason(named, doubted).verdict is not YES
+        assert reason(named, traces).verdict is YES
+    accepts = Demand(allergy=Substance.SOY, accepts_may_contain=True)
+    assert reason(accepts, doubted).verdict is ASK
+    usually = recipe(may_contain=(Substance.SOY,))
+    assert reason(accepts, traces, food=usually).verdict is YES
 
 
 # The generic recipe.
@@ -333,5 +351,5 @@ def test_a_claim_never_clears_an_allergy() -> None:
 
 
 def test_presences_are_listed_the_strictest_first() -> None:
-    assert list(Presence)[0] is Presence.CONTAINED
+    assert next(iter(Presence)) is Presence.CONTAINED
     assert list(Presence)[-1] is Presence.ABSENT

@@ -30,6 +30,7 @@ from daysworth.pages.doors import (
 from daysworth.pages.frame import HEADERS
 from tests.grounds import (
     NOON,
+    OTHER_HOME,
     OTHER_STORE,
     SHELF,
     STORE_ID,
@@ -57,9 +58,17 @@ DOORS: Final[dict[str, Door]] = {
     "POST /stores/{store}/lots/{lot}/date": Door.COORDINATOR,
     "POST /stores/{store}/lots/{lot}/release": Door.COORDINATOR,
     "POST /stores/{store}/lots/{lot}/throw-out": Door.COORDINATOR,
+    "POST /stores/{store}/lots/{lot}/label": Door.COORDINATOR,
+    "POST /stores/{store}/lots/{lot}/label/settle": Door.COORDINATOR,
+    "GET /stores/{store}/households": Door.COORDINATOR,
+    "GET /stores/{store}/households/{household}/warnings": Door.COORDINATOR,
+    "POST /stores/{store}/households/{household}/warnings": Door.COORDINATOR,
+    "GET /stores/{store}/parcels": Door.COORDINATOR,
     "GET /log/{secret}": Door.LINK,
     "POST /log/{secret}": Door.LINK,
     "POST /log/{secret}/take-back": Door.LINK,
+    "GET /log/{secret}/labels/{lot}": Door.LINK,
+    "POST /log/{secret}/labels/{lot}": Door.LINK,
     "GET /static/daysworth.css": Door.ANYONE,
 }
 """Whom each page is for. It is written down here, apart from the routes, as the store means it."""
@@ -128,7 +137,8 @@ def link_to_shelf(site: Site) -> str:
 
 
 def at_fernhollow(path: str) -> str:
-    return path.replace("{store}", STORE_ID).replace("{link}", "V-1").replace("{lot}", "L-1")
+    named = {"store": STORE_ID, "link": "V-1", "lot": "L-1", "household": OTHER_HOME}
+    return path.format(**named)
 
 
 def each_route(routes: Iterable[BaseRoute]) -> Iterator[BaseRoute]:

@@ -193,7 +193,7 @@ def test_k_times_the_people_divides_everyone_fed_days_by_k(seed: int, k: int) ->
     lots = tuple(
         replace(lot, label_kind=LabelKind.USE_BY, printed="2099")
         for lot in snapshot.lots
-        if lot.opened_on is None and lot.food != FOODS[-1].id
+        if not lot.is_handled_here and lot.food != FOODS[-1].id
     )
     once = replace(snapshot, lots=lots)
     homes = tuple(

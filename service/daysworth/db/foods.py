@@ -9,12 +9,12 @@ from sqlalchemy import Row, insert, select, update
 from daysworth.db.food_kept import food_from, food_values
 from daysworth.db.pages_of_rows import Page, page_of
 from daysworth.db.people_kept import Kept
-from daysworth.db.tables import FOOD
+from daysworth.db.tables import FOOD, LOT
 from daysworth.db.transactions import Reading, Writing
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.errors import NotAllowed, NotAsItWas, NotThere
 from daysworth.domain.foods import Food
-from daysworth.domain.identifiers import FoodId
+from daysworth.domain.identifiers import FoodId, HouseholdId
 
 GENERIC_REVISION = 0
 """The revision of a food that comes with the release, which no store can change."""
@@ -100,6 +100,20 @@ def every_food(reading: Reading) -> list[KeptFood]:
     for id_, food in generic_foods().items():
         found.setdefault(id_, KeptFood(food=food, is_own=False))
     return sorted(found.values(), key=lambda kept: (kept.food.name.casefold(), kept.food.id))
+
+
+def foods_read(
+    reading: Reading | Writing, foods: set[FoodId], *, owner: HouseholdId | None
+) -> set[str]:
+    """Give those of some foods that have a lot whose label was read."""
+    if not foods:
+        return set()
+    chosen = select(LOT.c.food).where(
+        LOT.c.store == reading.store, LOT.c.food.in_(list(foods)), LOT.c.reading.is_not(None)
+    )
+    if owner is not None:
+        chosen = chosen.where(LOT.c.owner == owner)
+    return set(reading.connection.scalars(chosen.distinct()))
 
 
 def _matches(food: Food, wanted: list[str]) -> bool:

@@ -53,7 +53,7 @@ _BROUGHT_IN_BY: Final[dict[Substance, str]] = {
     Substance.ALCOHOL: "rum",
     Substance.HONEY: "honey",
     Substance.COCONUT: "coconut",
-    Substance.OATS: "whole grain oats",
+    Substance.OATS: "rolled oats",
     Substance.BLOOD: "beef blood",
     Substance.INSECT: "carmine",
     Substance.ANIMAL_ENZYME: "animal rennet",

@@ -65,6 +65,13 @@ class Known:
         """Tell how a substance stands in the food."""
         return self.presences.get(substance, Presence.NOT_KNOWN)
 
+    def is_doubted(self, substance: Substance) -> bool:
+        """Tell whether a word for what is in it may stand for the substance, traces apart."""
+        return any(
+            one.presence is Presence.IN_DOUBT and one.said in _IN_FOOD
+            for one in self.evidence.get(substance, ())
+        )
+
 
 def known_of(food: Food, *, readings: Sequence[LabelReading], packed_since: date | None) -> Known:
     """Put together what the readings of a label, and the food's recipe, say."""

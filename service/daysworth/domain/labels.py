@@ -135,6 +135,7 @@ class TextFault(StrEnum):
     LETTERS = "letters"
     LANGUAGE = "language"
     NO_LIST = "no_list"
+    NOT_UNDERSTOOD = "not_understood"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

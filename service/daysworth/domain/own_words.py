@@ -4,6 +4,7 @@ The words are matched as words: all of them in one ingredient is a match, some o
 Silence says "no" only with the whole list; a word on it that could hide anything leaves a doubt.
 """
 
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import lru_cache
 from typing import Final
@@ -14,15 +15,37 @@ from daysworth.domain.label_reader import plain_words, terms_named
 from daysworth.domain.labels import Evidence, Phrase, Presence, Said
 from daysworth.domain.restrictions import IMPLIED, Substance
 
+
+def _bare(words: str) -> frozenset[str]:
+    """Give the plain words, without the plural ending that a foreign word may have kept."""
+    return _without_plurals(plain_words(words))
+
+
+def _without_plurals(plain: Iterable[str]) -> frozenset[str]:
+    return frozenset(word.removesuffix("s") for word in plain)
+
+
 # Said of so many ingredients that they tell none of them apart.
-_TELL_NOTHING: Final = frozenset(
-    plain_words(
-        "oil dye color coloring flavor flavoring extract powder syrup sauce juice acid natural "
-        "artificial fresh dried raw whole ground and or of the with in any all from made added"
-    )
+_TELL_NOTHING: Final = _bare(
+    "oil dye color coloring flavor flavoring extract powder syrup sauce juice acid natural "
+    "artificial fresh dried raw whole ground and or of the with in any all from made added"
 )
 
-_MAY_BE_IN_IT: Final = frozenset({Presence.CONTAINED, Presence.POSSIBLE, Presence.IN_DOUBT})
+# An ingredient of these words alone says not what it was made of. Some of them are of one kind of
+# thing, in doubt for whoever names that kind; starch and protein may be of anything.
+_OF_A_KIND: Final = (
+    _bare("oil fat shortening margarine"),
+    _bare("dye color coloring colorant pigment"),
+    _bare("syrup sweetener"),
+)
+_OF_ANYTHING: Final = _bare("starch protein")
+_LOOSE: Final = _TELL_NOTHING.union(
+    *_OF_A_KIND,
+    _OF_ANYTHING,
+    _bare("vegetable plant edible food modified hydrolyzed hydrogenated refined mixed glucose"),
+)
+
+_MAY_BE_IT: Final = frozenset({Presence.CONTAINED, Presence.IN_DOUBT})
 
 
 @lru_cache(maxsize=1_024)
@@ -43,45 +66,59 @@ def _kinds(words: str) -> frozenset[Substance]:
     return frozenset(named).difference(*(IMPLIED.get(one, frozenset()) for one in named))
 
 
-def look_for(words: str, *, known: Known, food: Food) -> Evidence:
-    """Tell how an ingredient in a household's own words stands in a food, and by what."""
-    wanted = frozenset(plain_words(words))
-    best: Evidence | None = None
+_STRICTEST_FIRST: Final = tuple(Presence)
+_TRACES_LAST: Final = (Presence.CONTAINED, Presence.IN_DOUBT, Presence.POSSIBLE)
+
+
+def look_for(
+    words: str, *, known: Known, food: Food, accepts_may_contain: bool = False
+) -> Evidence:
+    """Tell how an ingredient in a household's own words stands in a food, and by what.
+
+    For whoever accepts traces, a word that may be the thing itself goes before a precaution.
+    """
+    found = [*_named(_bare(words), known=known, food=food), *_hidden(words, known=known)]
+    order = _TRACES_LAST if accepts_may_contain else _STRICTEST_FIRST
+    return min(found, key=lambda one: order.index(one.presence), default=_silent(known))
+
+
+def _named(wanted: frozenset[str], *, known: Known, food: Food) -> Iterator[Evidence]:
     for phrase in known.phrases:
         found = _in_phrase(wanted, phrase)
-        if found is not None and (best is None or _rank(found) < _rank(best)):
-            best = found
-    if best is not None and best.presence is Presence.CONTAINED:
-        return best
-    if wanted and wanted <= frozenset(plain_words(food.name)):
-        return Evidence(said=Said.REFERENCE_FOOD, presence=Presence.CONTAINED, words=food.name)
-    return best or _hidden(words, known=known) or _silent(known)
-
-
-def _rank(evidence: Evidence) -> int:
-    return list(Presence).index(evidence.presence)
+        if found is not None:
+            yield found
+    if wanted and wanted <= _bare(food.name):
+        yield Evidence(said=Said.REFERENCE_FOOD, presence=Presence.CONTAINED, words=food.name)
 
 
 def _in_phrase(wanted: frozenset[str], phrase: Phrase) -> Evidence | None:
-    said = frozenset(phrase.plain)
+    said = _without_plurals(phrase.plain)
     if wanted <= said:
         presence = Presence.POSSIBLE if phrase.said is Said.PRECAUTION else Presence.CONTAINED
-    elif (wanted - _TELL_NOTHING) & said:
+    elif (wanted - _TELL_NOTHING) & said or _is_loose(wanted, said):
         presence = Presence.IN_DOUBT
     else:
         return None
     return Evidence(said=phrase.said, presence=presence, words=phrase.words, at=phrase.at)
 
 
-def _hidden(words: str, *, known: Known) -> Evidence | None:
+def _is_loose(wanted: frozenset[str], said: frozenset[str]) -> bool:
+    """Tell whether an ingredient is named so loosely that it may be made of what is wanted."""
+    if not said <= _LOOSE:
+        return False
+    return bool(said & _OF_ANYTHING) or any(wanted & kind and said & kind for kind in _OF_A_KIND)
+
+
+def _hidden(words: str, *, known: Known) -> Iterator[Evidence]:
     """Find what may stand for it: anything of its group, by whatever name, or an open word."""
     for kind in sorted(_kinds(words)):
         for seen in known.evidence.get(kind, ()):
-            if seen.presence in _MAY_BE_IN_IT:
-                return replace(seen, presence=Presence.IN_DOUBT)
+            if seen.presence is Presence.POSSIBLE:
+                yield seen
+            elif seen.presence in _MAY_BE_IT:
+                yield replace(seen, presence=Presence.IN_DOUBT)
     for open_word in known.open_words:
-        return Evidence(said=Said.INGREDIENTS, presence=Presence.IN_DOUBT, words=open_word)
-    return None
+        yield Evidence(said=Said.INGREDIENTS, presence=Presence.IN_DOUBT, words=open_word)
 
 
 def _silent(known: Known) -> Evidence:

@@ -107,10 +107,14 @@ def _by_formula(offer: Offer, demand: Demand) -> Reason:
 def _by_allergy(offer: Offer, demand: Demand, substance: Substance) -> Reason:
     # No law names it, and no word on the label could hide it: then a whole list says "no".
     is_listed = substance not in named_by_a_law() and not offer.known.open_words
+    presence = offer.known.of(substance)
+    if presence is Presence.POSSIBLE and demand.accepts_may_contain:
+        # Whoever accepts traces does not accept a word that may be the thing itself.
+        presence = Presence.IN_DOUBT if offer.known.is_doubted(substance) else presence
     return _allergy_reason(
         demand,
         substance=substance,
-        presence=offer.known.of(substance),
+        presence=presence,
         is_handled_here=offer.is_handled_here,
         silence_is_enough=is_listed or substance is Substance.GLUTEN,
     )
@@ -179,7 +183,12 @@ _AS_IT_STANDS: Final = {
 
 
 def _by_own_words(offer: Offer, demand: Demand, words: str) -> Reason:
-    seen = look_for(words, known=offer.known, food=offer.food)
+    seen = look_for(
+        words,
+        known=offer.known,
+        food=offer.food,
+        accepts_may_contain=demand.accepts_may_contain,
+    )
     verdict, told, is_warning = _weighed(
         seen.presence,
         words=words,

@@ -72,12 +72,12 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review:
-    """What is to be looked at: foods to choose from, readings of a date, warnings, labels, a like box.
+    """What is to be looked at: foods to choose from, dates, warnings, a like box, labels.
 
     `line` is the box to be saved, None as long as something is open. `seen` has the marks of all
     that is to be looked at, shown now or before. `same` is the like box that was logged a moment
-    ago. `scanned_date` is the date in the barcode, where another was typed. `labels` of the food were
-    read, and nobody said yet whether the box has one of them.
+    ago. `scanned_date` is the date in the barcode, where another was typed. `labels` are those of
+    the food that were read, as long as nobody said whether the box has one of them.
     """
 
     choice: Choice

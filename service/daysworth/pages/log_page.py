@@ -6,8 +6,7 @@ from datetime import datetime
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from daysworth.db.foods import every_food
-from daysworth.db.label_history import foods_read
+from daysworth.db.foods import every_food, foods_read
 from daysworth.db.ledger.intake import look_over
 from daysworth.db.ledger.just_logged import MOST_LISTED, Logged, just_logged
 from daysworth.db.places import read_place
@@ -115,11 +114,12 @@ def _shown(
         is_home_canned=logged.is_home_canned,
         is_label_unreadable=logged.is_label_unreadable,
     )
+    today = day_there(store.settings, at=at)
     seen = look_over(
         line,
         food=food,
         settings=store.settings,
-        today=day_there(store.settings, at=at),
+        today=today,
         # What was read of this box itself stands on its lot, and leaves nothing to compare.
         is_food_read=lot.reading is None and lot.food in read,
     )

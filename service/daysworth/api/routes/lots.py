@@ -27,6 +27,7 @@ from daysworth.api.schemas.stock import (
     lot_out,
     lots_out,
 )
+from daysworth.db.foods import read_food
 from daysworth.db.label_history import label_history
 from daysworth.db.ledger import custody, handling, labels, taking
 from daysworth.db.ledger.held import Held
@@ -100,8 +101,9 @@ async def read_label(lot: LotPath, edge: AtEdge) -> Response:
 
     def look(reading: Reading) -> tuple[LabelOut, int]:
         found = _seen(reading, lot, edge=edge)
-        told = label_out(found, entries=label_history(reading, LotId(lot)))
-        return told, found.revision
+        food = None if found.food is None else read_food(reading, FoodId(found.food)).food
+        entries = label_history(reading, LotId(lot))
+        return label_out(found, food=food, entries=entries), found.revision
 
     told, revision = await edge.read(look)
     return await edge.show(told, revision=revision)

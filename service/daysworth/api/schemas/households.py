@@ -5,7 +5,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from daysworth.api.schemas.plain import Day, Input, Output, Words
+from daysworth.api.schemas.plain import Day, FewWords, Input, Output, Words
 from daysworth.api.schemas.words_of_lists import (
     ActivityIn,
     DietIn,
@@ -54,7 +54,7 @@ class RestrictionIn(Input):
 
     allergy: SubstanceIn | None = None
     diet: DietIn | None = None
-    words: Annotated[Words, Field(min_length=2, max_length=60, examples=["red dye"])] | None = None
+    words: Annotated[FewWords | None, Field(examples=["red dye"])] = None
     formula: FormulaKindIn | None = None
     reach: ReachIn | None = None
     accepts_may_contain: bool = False

@@ -11,9 +11,13 @@ from daysworth.api.schemas.words_of_lists import ClaimIn, RegimeIn, SubstanceIn
 from daysworth.db.label_history import FoodLabel, LabelEntry
 from daysworth.db.ledger.held import Held
 from daysworth.db.readings_kept import SignedReading, readings_from, signed_readings
+from daysworth.db.stock import as_planned
+from daysworth.domain.foods import Food
+from daysworth.domain.known import disagreeing
 from daysworth.domain.label_disagreement import disagreement
 from daysworth.domain.labels import LONGEST_TEXT, Claim, LabelReading, Regime
 from daysworth.domain.lots import MOST_READINGS
+from daysworth.domain.offers import packed_since
 from daysworth.domain.restrictions import Substance
 
 _LANGUAGE: Final = r"^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*$"
@@ -250,17 +254,27 @@ def reading_out(reading: LabelReading) -> ReadingOut:
     )
 
 
-def label_out(lot: Held, *, entries: Iterable[LabelEntry]) -> LabelOut:
-    """Tell of a lot's label."""
+def label_out(lot: Held, *, food: Food | None, entries: Iterable[LabelEntry]) -> LabelOut:
+    """Tell of a lot's label; `food` None: nobody said yet what it is."""
     standing = signed_readings(lot.reading, lot.read_by)
     return LabelOut(
         lot=lot.id,
         food=lot.food,
         etag=f'"r{lot.revision}"',
         standing=[_standing_out(number, one) for number, one in enumerate(standing, start=1)],
-        disagree_about=sorted(disagreement(readings_from(lot.reading))),
+        disagree_about=sorted(_told_apart(lot, food)),
         entries=[_entry_out(entry) for entry in entries],
     )
+
+
+def _told_apart(lot: Held, food: Food | None) -> frozenset[Substance]:
+    """Find what readings say differently: as ticked, and as copied where the food is known."""
+    readings = readings_from(lot.reading)
+    ticked = disagreement(readings)
+    if food is None or len(readings) < 2:
+        return ticked
+    packed = packed_since(as_planned(lot))
+    return ticked | disagreeing(food, readings=readings, packed_since=packed)
 
 
 def _standing_out(number: int, signed: SignedReading) -> StandingOut:

@@ -58,6 +58,13 @@ Words = Annotated[
 ]
 """A name or a few words, on one line."""
 
+FewWords = Annotated[
+    str,
+    StringConstraints(strip_whitespace=True, min_length=2, max_length=60),
+    AfterValidator(_printable),
+]
+"""The name of an ingredient, on one line."""
+
 Why = Annotated[
     str,
     StringConstraints(strip_whitespace=True, min_length=1, max_length=400),

@@ -8,10 +8,10 @@ from typing import Final
 from sqlalchemy import ColumnElement, Select, Table, and_, bindparam, select
 
 from daysworth.db.food_kept import food_from
+from daysworth.db.foods import foods_read
 from daysworth.db.ledger.held import LOT_COLUMNS, Held, begin, held_from
 from daysworth.db.ledger.labels import (
     compared_with,
-    foods_read,
     not_the_same,
     packed_fault,
     read_alone,

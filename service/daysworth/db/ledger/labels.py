@@ -8,8 +8,6 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Final
 
-from sqlalchemy import select
-
 from daysworth.db.ledger.held import Held, change, find
 from daysworth.db.people_kept import Kept
 from daysworth.db.readings_kept import (
@@ -20,11 +18,10 @@ from daysworth.db.readings_kept import (
     signed_readings,
     signed_values,
 )
-from daysworth.db.tables import LOT
 from daysworth.db.transactions import Writing
 from daysworth.domain.entries import EntryKind
 from daysworth.domain.errors import Fault, FieldsRefused, StockRefused
-from daysworth.domain.identifiers import FoodId, HouseholdId, LotId
+from daysworth.domain.identifiers import LotId
 from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import MOST_READINGS
 
@@ -132,18 +129,6 @@ def compared_with(other: Held) -> dict[str, Kept]:
         "same_label_as": other.id,
         "readings": readings_text(readings_from(other.reading)),
     }
-
-
-def foods_read(writing: Writing, foods: set[FoodId], *, owner: HouseholdId | None) -> set[str]:
-    """Give those of some foods that have a lot whose label was read."""
-    if not foods:
-        return set()
-    chosen = select(LOT.c.food).where(
-        LOT.c.store == writing.store, LOT.c.food.in_(list(foods)), LOT.c.reading.is_not(None)
-    )
-    if owner is not None:
-        chosen = chosen.where(LOT.c.owner == owner)
-    return set(writing.connection.scalars(chosen.distinct()))
 
 
 def _signed(writing: Writing, reading: LabelReading) -> SignedReading:

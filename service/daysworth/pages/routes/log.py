@@ -157,13 +157,20 @@ async def _page(
         refused=refused,
         has_refused="no" in asked,
         label_read=label_read,
-        most_in_sight=MOST_IN_SIGHT,
-        another=ANOTHER,
-        not_compared=NOT_COMPARED,
-        kinds=[str(kind) for kind in LabelKind],
-        not_in_list=NOT_IN_LIST,
+        has_unread="unread" in asked,
+        **_ALWAYS,
         cautions=cautions_on({Topic.FOOD}),
     )
+
+
+_ALWAYS: Final[dict[str, object]] = {
+    "kinds": [str(kind) for kind in LabelKind],
+    "not_in_list": NOT_IN_LIST,
+    "most_in_sight": MOST_IN_SIGHT,
+    "another": ANOTHER,
+    "not_compared": NOT_COMPARED,
+}
+"""What the page shows whatever is asked."""
 
 
 def _with_what_stays(typed: TypedBox, before: ShownBox | None) -> TypedBox:

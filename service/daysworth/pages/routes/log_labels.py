@@ -3,25 +3,25 @@
 Only a box of this link can be reached, as only it can be taken back, and only for a day.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from http import HTTPStatus
 
 from fastapi import Request, Response
 
-from daysworth.db.ledger.just_logged import Logged, just_logged
+from daysworth.db.foods import read_food
+from daysworth.db.ledger.just_logged import just_logged
 from daysworth.db.ledger.labels import record
-from daysworth.db.readings_kept import reading_text
-from daysworth.db.stock import read_lot
+from daysworth.db.readings_kept import reading_text, readings_from
 from daysworth.db.transactions import Reading
 from daysworth.domain.cautions import Topic, cautions_on
-from daysworth.domain.errors import FieldsRefused, KeyUsed, NotThere, StockRefused
-from daysworth.domain.identifiers import LotId
+from daysworth.domain.errors import FieldsRefused, KeyUsed, StockRefused
+from daysworth.domain.identifiers import FoodId, LotId
 from daysworth.domain.labels import Regime
 from daysworth.pages.desk import Desk, desk_for, new_key
 from daysworth.pages.doors import MOST_LABEL_BYTES, Door, behind, form_of, pages_router
 from daysworth.pages.frame import go_to
-from daysworth.pages.log_page import MOST_OF_A_DAY, name_of
+from daysworth.pages.log_page import MOST_OF_A_DAY
 from daysworth.pages.lot_deeds import sentence
 from daysworth.pages.routes.log import onward
 from daysworth.pages.typed_box import Faults
@@ -77,17 +77,13 @@ async def _page(
     box = await desk.read(partial(_find, desk=desk, lot=lot))
     if box is None:
         return go_to(onward(secret, unread="yes", order=_order(desk)))
-    name = await desk.read(partial(name_of, lot=box.lot))
     said = {field: desk.words.say(fault) for field, fault in (faults or {}).items()}
     status = HTTPStatus.CONFLICT if problem else HTTPStatus.OK
     return desk.show(
         "log_label.html",
         status=HTTPStatus.UNPROCESSABLE_ENTITY if said else status,
         action=f"/log/{secret}",
-        lot=lot,
         box=box,
-        name=name,
-        readings=_count(box),
         order=_order(desk),
         label=replace(typed, key=new_key()),
         faults=said,
@@ -99,3 +95,33 @@ async def _page(
         last_day=desk.today.isoformat(),
         cautions=cautions_on({Topic.FOOD, Topic.ALLERGY}),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Box:
+    """A box of this link: its lot, what it is called, its units, and how often it was read."""
+
+    lot: str
+    name: str
+    units: int
+    readings: int
+
+
+def _find(reading: Reading, *, desk: Desk, lot: str) -> _Box | None:
+    """Find a box that this link logged within a day and that stands; None: there is none."""
+    every = just_logged(reading, desk.reader.id, at=desk.at, most=MOST_OF_A_DAY)
+    found = next((one for one in every if one.lot.id == lot and not one.is_taken_back), None)
+    if found is None:
+        return None
+    held = found.lot
+    name = held.words or ""
+    if held.food is not None:
+        name = read_food(reading, FoodId(held.food)).food.name
+    return _Box(held.id, name, found.units, len(readings_from(held.reading)))
+
+
+def _order(desk: Desk) -> str:
+    """Give the order of dates that was confirmed in this sitting, which goes along with it."""
+    is_sent = desk.request.method == "POST"
+    asked = form_of(desk.request) if is_sent else desk.request.query_params
+    return str(asked.get("order", ""))[:3]

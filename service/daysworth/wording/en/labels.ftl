@@ -51,7 +51,7 @@ text-fault-no_list = No ingredient list was found in it, so it is not taken for 
 
 label-record = Record what the label says
 label-text = The label’s words
-label-text-hint = The ingredient list and every statement, as printed. Write “?” for what cannot be read.
+label-text-hint = The ingredient list and every statement, as printed. Write “[?]” for what cannot be read.
 label-whole = All of it is copied: every line, to the last word
 label-contains = The label says it contains
 label-may-contain = The label says it may contain
@@ -97,7 +97,6 @@ record-back = Back without saving
 record-faults = Look again at what is marked. What you typed is still here; nothing was saved yet.
 log-record-label = Record its label
 log-record-again = Read its label again
-log-label-read = Its label is read.
 log-label-recorded = Recorded: what the label of { $name } says.
 log-no-label-here = The label of that box cannot be recorded here any more. Ask a coordinator.
 
@@ -107,8 +106,8 @@ compare-of = Read by { $by } on { $day }
 compare-of-nobody = Read before
 compare-no = No, it has another label
 compare-not = Nobody compared them
-compare-more = It goes on: this one is too long to compare here.
 warned-label_not_compared = Its label was not compared: not known whom it suits.
+compare-more = It goes on: this one is too long to compare here.
 
 ## Substances
 

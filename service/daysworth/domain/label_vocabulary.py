@@ -1,0 +1,43 @@
+"""Tell whether a list of ingredients is understood, or is words of which too many are not known.
+
+A list in a language that was not recognised, a note ("see the sleeve"), a slip of the keyboard:
+none of them names what is in the food, so that their silence proves nothing. A list is understood
+where no more than one in four of its ingredients has no word that is known here.
+"""
+
+import re
+from collections.abc import Iterable
+from functools import cache
+from typing import Final
+
+from daysworth.domain.label_terms import folded, terms
+from daysworth.domain.labels import Phrase, Said
+from daysworth.reference.foods import food_rows
+from daysworth.reference.label_words import label_vocabulary, plain_words
+
+ONE_IN: Final = 4
+
+_E_NUMBER: Final = re.compile(r"(?:e|ins)?[0-9]{3,4}[a-z]?")
+
+
+def is_understood(phrases: Iterable[Phrase]) -> bool:
+    """Tell whether enough of the ingredients among a label's phrases are known words."""
+    listed = [phrase.plain for phrase in phrases if phrase.said is Said.INGREDIENTS]
+    unknown = sum(not any(_is_known(word) for word in plain) for plain in listed if plain)
+    return unknown * ONE_IN <= len(listed)
+
+
+def _is_known(word: str) -> bool:
+    return word in _known_words() or _E_NUMBER.fullmatch(word) is not None
+
+
+@cache
+def _known_words() -> frozenset[str]:
+    """Gather every word of the terms, of the generic foods' names and of the vocabulary."""
+    known = {word for term in terms() for word in term.plain}
+    written = [*label_vocabulary(), *plain_words(), *(row.name for row in food_rows())]
+    known.update(word for text in written for word in folded(text))
+    return frozenset(word for word in known if len(word) > 1 and word not in _TELL_NOTHING)
+
+
+_TELL_NOTHING: Final = frozenset({"of", "the", "in", "and", "or", "with", "from", "as", "to", "for"})

@@ -1,0 +1,111 @@
+"""Show what each parcel must not contain, by its number, and whether a thing may go in one."""
+
+from dataclasses import dataclass
+from functools import partial
+from http import HTTPStatus
+from typing import Final
+
+from fastapi import Request, Response
+
+from daysworth.answers.parcels import LONGEST_WORDS, ParcelCheckAnswer
+from daysworth.answers.store_suitability import ThingAsked
+from daysworth.answers.warnings import must_not_contain
+from daysworth.api.service import run
+from daysworth.db.households import list_parcels
+from daysworth.domain.cautions import Topic, cautions_on
+from daysworth.domain.errors import BarcodeRefused, InputRefused, NotThere
+from daysworth.domain.identifiers import is_plain
+from daysworth.pages.desk import Desk, desk_for
+from daysworth.pages.doors import Door, behind, pages_router
+from daysworth.pages.household_pages import needs_of
+from daysworth.pages.lot_deeds import sentence
+from daysworth.pages.typed_box import (
+    MOST_BARCODE_CHARACTERS,
+    SEPARATOR,
+    Faults,
+    digits_of,
+    is_scanned,
+    whole_number,
+)
+
+router = pages_router(under="/stores/{store}/parcels")
+
+A_PAGE: Final = 1_000
+"""Parcels are a line each, and are printed: a store has fewer than this."""
+
+MOST_CANDIDATES: Final = 20
+_GTIN_LENGTHS: Final = frozenset({8, 12, 13, 14})
+
+
+@dataclass(frozen=True, slots=True)
+class _Typed:
+    number: str
+    what: str
+    is_asked: bool
+
+
+@router.get("", openapi_extra=behind(Door.COORDINATOR))
+async def parcels_page(request: Request) -> Response:
+    """List the parcels; and where a question is asked, answer it. Nothing is changed by it."""
+    desk = await desk_for(request)
+    asked = request.query_params
+    typed = _Typed(
+        asked.get("number", "").strip()[:12],
+        asked.get("what", "").strip()[: MOST_BARCODE_CHARACTERS + 1],
+        "number" in asked or "what" in asked,
+    )
+    faults: Faults = {}
+    answer = await _answer(desk, typed, faults) if typed.is_asked else None
+    after = whole_number(asked.get("after", "")) or 0
+    await desk.disclose("parcels")
+    found = await desk.read(partial(list_parcels, after=after, limit=A_PAGE))
+    said = {
+        field: desk.words.say(fault) if fault.startswith("fault-") else sentence(fault)
+        for field, fault in faults.items()
+    }
+    return desk.show(
+        "parcels.html",
+        status=HTTPStatus.UNPROCESSABLE_ENTITY if faults else HTTPStatus.OK,
+        parcels=[
+            (kept.parcel_number, must_not_contain(needs_of(kept, on=desk.today)))
+            for kept in found.items
+        ],
+        next_after=found.next_after,
+        typed=typed,
+        answer=answer,
+        faults=said,
+        most_candidates=MOST_CANDIDATES,
+        cautions=answer.cautions if answer else cautions_on({Topic.FOOD, Topic.ALLERGY}),
+    )
+
+
+async def _answer(desk: Desk, typed: _Typed, faults: Faults) -> ParcelCheckAnswer | None:
+    """Answer what was asked; or note what is wrong with it, by field."""
+    number, thing = whole_number(typed.number), _thing(typed.what)
+    if not number:
+        faults["number"] = "fault-parcel-number"
+    if thing is None:
+        faults["what"] = "fault-parcel-what"
+    if not number or thing is None:
+        return None
+    await desk.disclose(f"parcel {number}")
+    office = desk.service.suitability
+    ask = partial(office.parcel, desk.reader, number, thing=thing, at=desk.at)
+    try:
+        return await run(desk.service.planners, ask)
+    except NotThere:
+        faults["number"] = "fault-no-parcel"
+    except BarcodeRefused as refused:
+        faults["what"] = str(refused)
+    except InputRefused:
+        faults["what"] = "fault-parcel-what"
+    return None
+
+
+def _thing(what: str) -> ThingAsked | None:
+    """Tell words from a barcode, as it was typed or scanned; None: it is neither."""
+    if is_scanned(what) or len(digits_of(what)) in _GTIN_LENGTHS:
+        is_read = is_plain(what.replace(SEPARATOR, "")) and len(what) <= MOST_BARCODE_CHARACTERS
+        return ThingAsked(scanned=digits_of(what) or what) if is_read else None
+    is_said = is_plain(what) and len(what) <= LONGEST_WORDS and any(map(str.isalnum, what))
+    return ThingAsked(words=what) if is_said else None

@@ -1,0 +1,97 @@
+### Whom the food suits: households, their warnings, and what may go in a parcel.
+
+nav-households = Households
+nav-parcels = Parcels
+households-title = Households
+households-private = What people must not eat is theirs. That you opened this page is on record, as every reading of it is.
+households-no-need = no need to mind
+households-none-after = There are no more.
+households-first = From the first
+households-next = Those after parcel { $number }
+column-needs = Must not have, and needs
+
+warnings-title = { $name }: what to mind
+warnings-parcel = Parcel { $number }, as of { $day }.
+warnings-needs = What must not come into this home
+warnings-no-needs = Nobody here has said that they must avoid anything.
+warnings-open = { $count ->
+    [0] There are no open warnings.
+    [1] 1 warning is open.
+   *[other] { $count } warnings are open.
+}
+warnings-of-which-noted = { $count ->
+    [1] 1 more was seen and answered for; it stands all the same.
+   *[other] { $count } more were seen and answered for; they stand all the same.
+}
+warnings-group-not = { $count ->
+    [1] Not for this home: 1 food
+   *[other] Not for this home: { $count } foods
+}
+warnings-group-doubt = { $count ->
+    [1] Not known, words in doubt: 1 food
+   *[other] Not known, words in doubt: { $count } foods
+}
+warnings-group-unread = { $count ->
+    [1] Not known, a label nobody read: 1 food
+   *[other] Not known, labels nobody read: { $count } foods
+}
+warnings-group-beware = { $count ->
+    [1] It suits, with a warning: 1 food
+   *[other] They suit, with a warning: { $count } foods
+}
+warnings-unread-hint = Until somebody reads their labels, none of these may go to this home.
+warnings-whole-home = (the whole home)
+warnings-for = (for { $names })
+warnings-stands = Where it stands:
+warnings-place = { $place } ({ $units })
+warnings-more-places = { $places ->
+    [1] and 1 more place
+   *[other] and { $places } more places
+}
+warnings-instead = Give instead: { $food }, in { $place }, good until { $day }.
+warnings-instead-undated = Give instead: { $food }, in { $place }.
+warnings-instead-none = Nothing of its kind here suits instead.
+warnings-take-note = I have seen this
+warnings-why = Why may it stand? It is kept for good, with your name.
+warnings-save-note = Keep that I have seen it
+warnings-noted = It is kept that you have seen it. The warning stands.
+warnings-noted-by = Seen by { $by } on { $day }:
+warnings-gone = There is no such warning now: something has changed. Look at the list again.
+warnings-suits = { $count ->
+    [0] What suits
+    [1] What suits: 1 food
+   *[other] What suits: { $count } foods
+}
+warnings-suits-food = { $food } ({ $units })
+warnings-suits-none = Nothing in stock is known to suit everybody here.
+
+parcels-title = Parcels
+parcels-list = What each parcel must not contain
+parcels-ask = May this go in a parcel?
+parcels-number = Parcel number
+parcels-what = What is it?
+parcels-what-hint = Its name in a word or two, or the number under its barcode.
+parcels-ask-now = May it go in?
+parcels-answer = { $asked }, in parcel { $number }.
+parcels-answer-title = { $answer }: { $asked }, in parcel { $number }
+parcels-must-not = Must not go into parcel { $number }:
+parcels-candidates = { $count ->
+    [1] What that may be
+   *[other] What that may be: { $count } labels
+}
+parcels-more-candidates = { $count ->
+    [1] and 1 more.
+   *[other] and { $count } more.
+}
+parcels-none-here = none in stock
+parcels-next = Those after parcel { $number }
+column-must-not = Must not contain
+may-go-yes = Yes, it may go in
+may-go-no = No, it must not go in
+may-go-not_known = Not known: leave it out
+may-go-sign-yes = ✓
+may-go-sign-no = ✕
+may-go-sign-not_known = ?
+fault-parcel-number = Write the number of the parcel.
+fault-no-parcel = There is no parcel of that number in this store.
+fault-parcel-what = Write what it is in a few plain words, or the number under its barcode.
