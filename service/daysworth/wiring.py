@@ -62,6 +62,20 @@ HASHERS: Final = 2
 
 NOTICE_BYTES: Final = 8 * 1024 * 1024
 
+_PAGES: Final = (
+    sign_in,
+    summary,
+    household_pages,
+    parcel_pages,
+    lot_pages,
+    labels,
+    links,
+    notice,
+    log,
+    log_labels,
+    static,
+)
+
 
 def now() -> datetime:
     """Give the instant, aware, by this machine's clock."""
@@ -144,19 +158,7 @@ def build_app(service: Service) -> FastAPI:
         suitability,
     ):
         app.include_router(room.router)
-    for page in (
-        sign_in,
-        summary,
-        household_pages,
-        parcel_pages,
-        lot_pages,
-        labels,
-        links,
-        notice,
-        log,
-        log_labels,
-        static,
-    ):
+    for page in _PAGES:
         app.include_router(page.router)
     answer_page_errors(app)
     describe(app)

@@ -1,11 +1,14 @@
 """Claims about restrictions of every kind, dislikes and foods' regimes: in, kept, and out again."""
 
+from functools import partial
+
 import pytest
 
+from daysworth.db.acknowledgements import acknowledge
 from daysworth.domain.entries import Role
 from tests.api.clients import Api, Json, problem
 from tests.api.test_bad_input import faults
-from tests.grounds import OTHER_HOME, version_of
+from tests.grounds import OTHER_HOME, SALMON, change, version_of
 
 Said = dict[str, Json]
 
@@ -90,6 +93,21 @@ def test_a_restriction_that_can_not_be_is_refused_and_not_echoed(
     for told in ("kiwi", "kk", "goat", "vegan", "renal"):
         assert f"'{told}'" not in answer.text
     assert version_of(api.engine) == before
+
+
+def test_a_households_export_tells_what_was_acknowledged_for_it(api: Api) -> None:
+    note = partial(acknowledge, household=OTHER_HOME, warning="w", food=SALMON, why="asked them")
+    change(api.engine, note)
+    exported = api.get(f"households/{OTHER_HOME}/export")
+    assert exported["acknowledgements"] == [
+        {
+            "warning": "w",
+            "food": SALMON,
+            "why": "asked them",
+            "by": "a coordinator",
+            "at": "2026-09-01T12:00:00.000000Z",
+        }
+    ]
 
 
 def test_dislikes_are_few_and_plain(api: Api) -> None:

@@ -1,14 +1,15 @@
-"""Measure speed: `python -m tests.bench startup`, `… coverage` or `… ledger`."""
+"""Measure speed: `python -m tests.bench startup`, `… coverage`, `… ledger` or `… suitability`."""
 
 import sys
 from collections.abc import Callable
 
-from tests.bench import coverage, ledger, startup
+from tests.bench import coverage, ledger, startup, suitability
 
 BENCHES: dict[str, Callable[[], None]] = {
     "startup": startup.measure,
     "coverage": coverage.measure,
     "ledger": ledger.measure,
+    "suitability": suitability.measure,
 }
 
 

@@ -7,12 +7,18 @@ from itertools import count
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sqlalchemy import Engine
+from sqlalchemy import Engine, select
 
-from daysworth.db.ledger import custody, handling, taking
+from daysworth.db.label_history import label_history
+from daysworth.db.ledger import custody, handling, labels, taking
+from daysworth.db.ledger.held import find
+from daysworth.db.readings_kept import readings_from, signed_readings
+from daysworth.db.tables import LOT
 from daysworth.db.transactions import Writing
 from daysworth.domain.errors import FieldsRefused, StoreRefused
 from daysworth.domain.identifiers import LotId, PlaceId, StoreId
+from daysworth.domain.labels import LabelReading
+from daysworth.domain.lots import MOST_READINGS
 from tests.databases import SQLITE, migrated
 from tests.grounds import (
     CELLAR,
@@ -22,6 +28,7 @@ from tests.grounds import (
     books_balance,
     box,
     change,
+    look,
     lots_of,
     put_up,
     small_store,
@@ -33,6 +40,7 @@ Deed = Callable[..., object]
 
 UNITS = st.integers(1, 9)
 PLACES = st.sampled_from([SHELF, CELLAR])
+READINGS = st.builds(lambda number: LabelReading(text=f"Ingredients: {number}"), st.integers(0, 9))
 DEEDS: st.SearchStrategy[Deed] = st.one_of(
     st.builds(lambda units: partial(taking.eat, units=units), UNITS),
     st.builds(lambda units: partial(taking.discard, units=units, why="dented"), UNITS),
@@ -50,6 +58,9 @@ DEEDS: st.SearchStrategy[Deed] = st.one_of(
     st.sampled_from([custody.share, custody.take_back]),
     st.builds(lambda: partial(custody.quarantine, why="recalled?")),
     st.builds(lambda: partial(custody.release, why="not ours")),
+    st.builds(lambda reading: partial(labels.record, reading=reading), READINGS),
+    st.builds(lambda number: partial(same_label, number=number), st.integers(0, 20)),
+    st.builds(lambda number: partial(settled, number=number), st.integers(1, 8)),
     st.builds(lambda place, units: partial(counted, place=place, units=units), PLACES, UNITS),
 )
 _numbers = count(1)
@@ -59,6 +70,22 @@ def counted(writing: Writing, lot: LotId, *, place: PlaceId, units: int) -> obje
     return taking.count_place(writing, place, units_by_lot={lot: units})
 
 
+def same_label(writing: Writing, lot: LotId, *, number: int) -> object:
+    chosen = select(LOT.c.id).where(LOT.c.store == writing.store).order_by(LOT.c.id)
+    lots = writing.connection.scalars(chosen).all()
+    return labels.same_label(writing, lot, as_lot=LotId(lots[number % len(lots)]))
+
+
+def settled(writing: Writing, lot: LotId, *, number: int) -> object:
+    revision = find(writing, lot).revision
+    return labels.settle(writing, lot, keep=(number,), why="looked", if_revision=revision)
+
+
+def ever_read(engine: Engine, lot: LotId, *, store: StoreId) -> set[LabelReading]:
+    entries = look(engine, partial(label_history, lot=lot), store=store)
+    return {reading for entry in entries for reading in (*entry.readings, *entry.no_longer)}
+
+
 @cache
 def _engine() -> Engine:
     return migrated(SQLITE)
@@ -66,7 +93,9 @@ def _engine() -> Engine:
 
 @settings(max_examples=60, deadline=None)
 @given(deeds=st.lists(st.tuples(st.integers(0, 20), DEEDS), max_size=25))
-def test_after_any_deeds_the_books_balance(deeds: list[tuple[int, Deed]]) -> None:
+def test_after_any_deeds_the_books_balance_and_every_label_has_its_history(
+    deeds: list[tuple[int, Deed]],
+) -> None:
     engine, store = _engine(), StoreId(f"store-{next(_numbers)}")
     begin_ground(engine, small_store(store))
     us = someone(store=store)
@@ -79,4 +108,9 @@ def test_after_any_deeds_the_books_balance(deeds: list[tuple[int, Deed]]) -> Non
             change(engine, lambda writing: deed(writing, lot=lot), by=us)  # noqa: B023
             done += 1
         assert books_balance(engine, store)
+    for id_, held in lots_of(engine, store).items():
+        standing = readings_from(held.reading)
+        assert len(standing) == len(set(standing)) <= MOST_READINGS
+        assert len(signed_readings(held.reading, held.read_by)) == len(standing)
+        assert set(standing) <= ever_read(engine, LotId(id_), store=store)
     assert version_of(engine, store) == version + done

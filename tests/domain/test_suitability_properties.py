@@ -31,9 +31,11 @@ from daysworth.domain.suitability import judge, reason_for
 from daysworth.domain.verdicts import Reason, Verdict
 from tests.domain.offers import MEAL, reason
 
-many = settings(max_examples=400, deadline=None, derandomize=True, database=None)
+many = settings(max_examples=150, deadline=None, derandomize=True, database=None)
 
 BADNESS = {Verdict.SUITABLE: 0, Verdict.UNKNOWN: 1, Verdict.UNSUITABLE: 2}
+SUIT_BY_KIND = {MadeOf.WATER, MadeOf.PLAIN_PLANT, MadeOf.PLAIN_FISH}
+"""Foods that suit some needs without a label, so that a label can only raise a doubt."""
 NUTS = ("almonds", "cashews")
 INGREDIENTS = (
     *("rice", "water", "salt", "sugar", "kiwi", "corn starch", "red dye", "sunflower oil"),
@@ -193,7 +195,7 @@ def test_with_less_evidence_nothing_that_was_unknown_becomes_suitable(
     for less in weaker:
         if before == BADNESS[Verdict.UNKNOWN]:
             assert badness(demand, less, food=food) > BADNESS[Verdict.SUITABLE], less
-    if before:
+    if before and food.made_of not in SUIT_BY_KIND:
         assert badness(demand, food=food) > 0
 
 
@@ -256,7 +258,7 @@ def test_accepting_may_contain_never_makes_a_food_worse(
         reason_for(offer, replace(demand, accepts_may_contain=one)) for one in (False, True)
     )
     assert BADNESS[accepts.verdict] <= BADNESS[avoids.verdict]
-    assert avoids.verdict is accepts.verdict or accepts.is_warning or offer.known.open_words
+    assert accepts.verdict in (avoids.verdict, Verdict.UNKNOWN) or accepts.is_warning
 
 
 @many

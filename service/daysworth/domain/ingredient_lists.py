@@ -22,9 +22,14 @@ _STATEMENT_PARTING: Final = _PARTING | _OPENING | _CLOSING | {"and", "or", "&", 
 
 @dataclass(slots=True)
 class Entry:
-    """One ingredient while the list is read: its words by number, and what it is made of."""
+    """One ingredient while the list is read: its words by number, and what it is made of.
+
+    `named` are those of its words that are no signs, and `printed` all of them as printed.
+    """
 
     numbers: list[int] = field(default_factory=list)
+    named: list[int] = field(default_factory=list)
+    printed: str = ""
     percent: float | None = None
     parts: list["Entry"] = field(default_factory=list)
 
@@ -84,7 +89,18 @@ def entries_of(words: LabelWords, said: Sequence[Said], *, left_out: frozenset[i
             _take_percent(reading.entry, tokens)
         elif word[0].isalnum() or word in "&/-":
             reading.entry.numbers.append(number)
+    _finish(words, reading.top.parts)
     return reading.top.parts
+
+
+def _finish(words: LabelWords, entries: Iterable[Entry]) -> None:
+    # The depth is bounded by DEEPEST, and so is this recursion.
+    for entry in entries:
+        if entry.numbers:
+            entry.named = _named(words, entry.numbers)
+            entry.printed = _printed(words, entry.numbers)
+        if entry.parts:
+            _finish(words, entry.parts)
 
 
 def _take_percent(entry: Entry, tokens: Sequence[str]) -> None:
@@ -113,11 +129,10 @@ def _ingredients(words: LabelWords, entries: Iterable[Entry]) -> Iterator[Ingred
     # The depth is bounded by DEEPEST, and so is this recursion.
     for entry in entries:
         parts = tuple(_ingredients(words, entry.parts))
-        named = _named(words, entry.numbers)
-        if named:
+        if entry.named:
             yield Ingredient(
-                words=_printed(words, entry.numbers),
-                at=words.at(named[0]),
+                words=entry.printed,
+                at=words.at(entry.named[0]),
                 percent=entry.percent,
                 parts=parts,
             )
@@ -149,28 +164,29 @@ def phrases_of(
     left_out: frozenset[int],
 ) -> tuple[Phrase, ...]:
     """List every ingredient and every entry of a statement in plain words, in the text's order."""
-    phrases = [_phrase(words, numbers, said=Said.INGREDIENTS) for numbers in _rows(words, entries)]
-    phrases.extend(
-        _phrase(words, run, said=said[run[0]]) for run in _runs(words, said, left_out=left_out)
-    )
+    phrases = list(_ingredient_phrases(words, entries))
+    for run in _runs(words, said, left_out=left_out):
+        phrases.append(
+            Phrase(
+                plain=tuple(words.words[number] for number in run),
+                words=_printed(words, run),
+                at=words.at(run[0]),
+                said=said[run[0]],
+            )
+        )
     return tuple(sorted(phrases, key=lambda one: one.at))
 
 
-def _rows(words: LabelWords, entries: Iterable[Entry]) -> Iterator[list[int]]:
+def _ingredient_phrases(words: LabelWords, entries: Iterable[Entry]) -> Iterator[Phrase]:
     for entry in entries:
-        if _named(words, entry.numbers):
-            yield entry.numbers
-        yield from _rows(words, entry.parts)
-
-
-def _phrase(words: LabelWords, numbers: Sequence[int], *, said: Said) -> Phrase:
-    named = _named(words, numbers)
-    return Phrase(
-        plain=tuple(words.words[number] for number in named),
-        words=_printed(words, numbers),
-        at=words.at(named[0]),
-        said=said,
-    )
+        if entry.named:
+            yield Phrase(
+                plain=tuple(words.words[number] for number in entry.named),
+                words=entry.printed,
+                at=words.at(entry.named[0]),
+                said=Said.INGREDIENTS,
+            )
+        yield from _ingredient_phrases(words, entry.parts)
 
 
 def _runs(

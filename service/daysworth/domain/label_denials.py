@@ -103,13 +103,13 @@ class _Denying:
     def _deny_scope(self, scope: Scope) -> None:
         if scope.kind == "free" and self.said[scope.opener] is not Said.CLAIM:
             self._deny_beside(scope.opener, scope.first)
-        elif scope.kind in ("free", "for_allergens"):
+        elif scope.kind in ("free", "unhandled", "for_allergens"):
             for number in range(scope.first, scope.last + 1):
                 one = self.by_first.get(number)
                 if one is None or self.said[one.last] is not Said.CLAIM:
                     continue
                 self.dropped.add(id(one))
-                if scope.kind == "free":
+                if scope.kind != "for_allergens":
                     self._record(one, first=scope.opener, last=one.last)
 
     def _deny_beside(self, opener: int, number: int) -> None:

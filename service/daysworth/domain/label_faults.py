@@ -2,30 +2,28 @@
 
 import re
 from collections.abc import Sequence
+from functools import cache
 from typing import Final
 
 from daysworth.domain.ingredient_lists import Entry
 from daysworth.domain.label_statements import Statements, phrases_for, words_for
 from daysworth.domain.label_words import LabelWords, plain_word
-from daysworth.domain.labels import LONGEST_TEXT, Said, TextFault
+from daysworth.domain.labels import Said, TextFault
 from daysworth.reference.label_words import language_signs
 
 _PAIRS: Final = {")": "(", "]": "[", "}": "{"}
 _UNREAD: Final = re.compile(
     r"\?\s*\?|\ufffd|\[\s*\?\s*\]|\(\s*\?\s*\)|\w\?\w|#{2,}|_{3,}|x{4,}", re.I
 )
-_ENDS: Final = frozenset({"…"})
 
 
 def faults_of(
     words: LabelWords, statements: Statements, *, entries: Sequence[Entry], language: str
 ) -> frozenset[TextFault]:
-    """Find every fault of a text. `language` is a BCP 47 tag; only English is read in full."""
-    given = words.text.given
+    """Find every fault but the length. `language` is a BCP 47 tag; only English is read."""
     is_empty = not any(word[0].isalnum() for word in words.words)
     found = {
         TextFault.EMPTY: is_empty,
-        TextFault.TOO_LONG: len(given) > LONGEST_TEXT,
         TextFault.BRACKETS: not _is_balanced(words.words),
         TextFault.CUT_OFF: _is_cut_off(words.words),
         TextFault.ILLEGIBLE: _is_illegible(words),
@@ -67,6 +65,7 @@ def _has_other_language(words: Sequence[str]) -> bool:
     return any(word in signs for word in words)
 
 
+@cache
 def _plain_signs() -> frozenset[str]:
     return frozenset(plain_word(word) for word in language_signs())
 

@@ -15,7 +15,7 @@ from daysworth.domain.label_faults import faults_of
 from daysworth.domain.label_statements import PARTERS, Scope, Statements, split, words_for
 from daysworth.domain.label_terms import TermFound, find_terms, hit, words_of
 from daysworth.domain.label_words import LabelWords
-from daysworth.domain.labels import Hit, Said, TextRead
+from daysworth.domain.labels import LONGEST_TEXT, Hit, Said, TextFault, TextRead
 from daysworth.domain.misspelt_terms import misspelt_in
 
 _STRICTEST_FIRST = (Said.INGREDIENTS, Said.CONTAINS_STATEMENT, Said.PRECAUTION, Said.CLAIM)
@@ -23,8 +23,11 @@ _STRICTEST_FIRST = (Said.INGREDIENTS, Said.CONTAINS_STATEMENT, Said.PRECAUTION, 
 
 @lru_cache(maxsize=4096)
 def read_text(text: str, *, language: str) -> TextRead:
-    """Read a label's text; `language` is its BCP 47 tag. Any text at all can be read."""
-    words = words_of(text)
+    """Read a label's text; `language` is its BCP 47 tag. Any text at all can be read.
+
+    Of a text that is too long the first LONGEST_TEXT characters are read.
+    """
+    words = words_of(text[:LONGEST_TEXT])
     found = find_terms(words)
     statements = split(words, found)
     denials = deny(words, found, statements=statements)
@@ -39,7 +42,8 @@ def read_text(text: str, *, language: str) -> TextRead:
         ingredients=ingredients_of(words, entries),
         phrases=phrases_of(words, entries, said=said, left_out=left_out),
         has_contains_statement=_has_contains(words, statements, kept=denials.kept),
-        faults=faults_of(words, statements, entries=entries, language=language),
+        faults=faults_of(words, statements, entries=entries, language=language)
+        | ({TextFault.TOO_LONG} if len(text) > LONGEST_TEXT else set()),
     )
 
 

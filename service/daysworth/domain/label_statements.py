@@ -18,6 +18,7 @@ from daysworth.reference.label_words import statement_rows
 
 OPENERS: Final = frozenset(
     {"ingredients", "contains", "precaution", "guarantee", "present", "free", "for_allergens"}
+    | {"unhandled"}
 )
 SENTENCE_ENDS: Final = frozenset({".", "!", "?", "…"})
 PARTERS: Final = frozenset({",", ";", "and", "or", "&", "/", "+"})
@@ -212,7 +213,7 @@ class _Splitting:
     def _scope_end(self, opener: Found[str], limit: int) -> int:
         depth, has_begun = 0, False
         filler, stops = words_for("filler"), words_for("stop")
-        is_free = opener.meaning == "free"
+        is_free = opener.meaning in ("free", "unhandled")
         for number in range(opener.last + 1, limit):
             word = self.words[number]
             if word in SENTENCE_ENDS or (is_free and word in stops):
@@ -256,6 +257,8 @@ class _Splitting:
                 self._say(scope.opener, self._plain_end(scope), Said.CLAIM)
             case "for_allergens":
                 self._say(scope.opener, scope.last, Said.CLAIM)
+            case "unhandled":
+                self._say(scope.opener, self._plain_end(scope), Said.CLAIM)
 
     def _mark_before(self, opener: int, behind: int) -> None:
         """Mark what stands before "may be present": its sentence, or its last entry in a list."""

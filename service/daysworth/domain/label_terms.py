@@ -5,7 +5,7 @@ line: there its parts are read by themselves as well, so that no shield hides wh
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Final
 
@@ -18,6 +18,11 @@ from daysworth.reference.label_terms import TermRow, term_rows
 
 _LIST_SIGNS: Final = frozenset(",;:.()[]{}")
 _JOINING: Final = frozenset({"of", "and", "or", "with", "in", "from", "for", "the", "&", "/"})
+_ADDITIVE_CLASSES: Final = frozenset(
+    {"emulsifier", "preservative", "color", "stabilizer", "antioxidant", "thickener", "agent"}
+    | {"enhancer", "additive", "regulator", "humectant", "sweetener", "acid", "ins", "e"}
+)
+_BETWEEN_ADDITIVES: Final = frozenset({",", "(", "[", "and", "&", "/", "-", ":", "or", "no", "+"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +94,23 @@ def is_term_word(word: str) -> bool:
 
 def words_of(text: str) -> LabelWords:
     """Part any text into plain words and signs, with their places."""
-    return part(clean(text), is_known=is_term_word)
+    words = part(clean(text), is_known=is_term_word)
+    return replace(words, words=_with_additives(words.words))
+
+
+def _with_additives(words: Sequence[str]) -> Sequence[str]:
+    """Read the bare numbers after "preservative" and the like as the additives they are."""
+    if not any(word in _ADDITIVE_CLASSES for word in words):
+        return words
+    read, is_open = list(words), False
+    for number, word in enumerate(words):
+        is_additive = word[0].isdigit() and f"e{word}" in _vocabulary()
+        if is_open and is_additive:
+            read[number] = f"e{word}"
+        is_open = word in _ADDITIVE_CLASSES or (
+            is_open and (is_additive or word in _BETWEEN_ADDITIVES or word[0].isdigit())
+        )
+    return read
 
 
 def find_terms(words: LabelWords) -> list[TermFound]:

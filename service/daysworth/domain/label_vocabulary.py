@@ -40,4 +40,6 @@ def _known_words() -> frozenset[str]:
     return frozenset(word for word in known if len(word) > 1 and word not in _TELL_NOTHING)
 
 
-_TELL_NOTHING: Final = frozenset({"of", "the", "in", "and", "or", "with", "from", "as", "to", "for"})
+_TELL_NOTHING: Final = frozenset(
+    {"of", "the", "in", "and", "or", "with", "from", "as", "to", "for"}
+)

@@ -67,7 +67,7 @@ def part(text: LabelText, *, is_known: Callable[[str], bool]) -> LabelWords:
             gap = " " if not breaks else "\n" if breaks == 1 else "\n\n"
             continue
         if kind == "word" and "-" in said:
-            for plain, first, last in _parted(said, is_known):
+            for plain, first, last in _parted(said, is_known=is_known):
                 words.append(plain)
                 starts.append(start + first)
                 ends.append(start + last)
@@ -89,7 +89,7 @@ def _plain_token(said: str, kind: str | None) -> str:
     return "…" if kind == "dots" else said
 
 
-def _parted(said: str, is_known: Callable[[str], bool]) -> list[tuple[str, int, int]]:
+def _parted(said: str, *, is_known: Callable[[str], bool]) -> list[tuple[str, int, int]]:
     parts = [(found.group(), found.start(), found.end()) for found in _PART.finditer(said)]
     parted, first = [], 0
     while first < len(parts):

@@ -20,6 +20,7 @@ SHORTEST_SLIP: Final = 5
 """Letters of the shortest word that is compared with terms letter by letter."""
 
 _SHORTEST_WITHIN: Final = 5
+_SHORTEST_AT_AN_END: Final = 3
 _AT_AN_END: Final = frozenset(
     {"milk", "whey", "ghee", "tofu", "soy", "soya", "egg", "fish", "crab"}
 )
@@ -61,6 +62,11 @@ def _near() -> dict[str, tuple[str, ...]]:
             for one in {word, *_less_one(word)}:
                 near.setdefault(one, []).append(word)
     return {one: tuple(sorted(found)) for one, found in near.items()}
+
+
+@cache
+def _longest() -> int:
+    return max(len(word) for word in _single())
 
 
 def _less_one(word: str) -> Iterator[str]:
@@ -138,7 +144,9 @@ def look_alike(word: str) -> Looks | None:
         return meant, _single()[meant]
     if any(letter.isdigit() for letter in word):
         return _misread(word)
-    return (_slipped(word) if len(word) >= SHORTEST_SLIP else None) or _run_on(word)
+    return (_slipped(word) if SHORTEST_SLIP <= len(word) <= _longest() + 1 else None) or _run_on(
+        word
+    )
 
 
 def _misread(word: str) -> Looks | None:
@@ -173,7 +181,9 @@ def _is_one_slip(word: str, meant: str) -> bool:
 
 
 def _run_on(word: str) -> Looks | None:
-    for length in range(len(word) - 1, 2, -1):
+    """Find the longest term that a word holds; a short one only at the word's beginning or end."""
+    longest = min(_longest(), len(word) - 1)
+    for length in range(longest, _SHORTEST_AT_AN_END - 1, -1):
         for first in range(len(word) - length + 1):
             piece = word[first : first + length]
             if piece not in _single():

@@ -4,12 +4,14 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
+from daysworth.domain.demands import Demand
 from daysworth.domain.foods import Food
 from daysworth.domain.known import Known, known_of
 from daysworth.domain.label_dates import LabelKind, first_day
 from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import Lot
 from daysworth.domain.regimes import packed_since_day
+from daysworth.domain.verdicts import Reason
 
 
 @dataclass(frozen=True)
@@ -28,6 +30,11 @@ class Offer:
     def known(self) -> Known:
         """Give what is known of the food; read once, however many people it is judged for."""
         return known_of(self.food, readings=self.readings, packed_since=self.packed_since)
+
+    @cached_property
+    def decided(self) -> dict[Demand, Reason]:
+        """Hold the reasons found so far, so that no demand is decided twice for one offer."""
+        return {}
 
 
 def offer_of(lot: Lot, food: Food) -> Offer:

@@ -15,7 +15,10 @@ from daysworth.domain.label_reader import plain_words, terms_named
 from daysworth.domain.labels import Evidence, Phrase, Presence, Said
 from daysworth.domain.restrictions import IMPLIED, Substance
 
+MATCHES_REMEMBERED: Final = 65_536
 
+
+@lru_cache(maxsize=16_384)
 def _bare(words: str) -> frozenset[str]:
     """Give the plain words, without the plural ending that a foreign word may have kept."""
     return _without_plurals(plain_words(words))
@@ -92,14 +95,22 @@ def _named(wanted: frozenset[str], *, known: Known, food: Food) -> Iterator[Evid
 
 
 def _in_phrase(wanted: frozenset[str], phrase: Phrase) -> Evidence | None:
-    said = _without_plurals(phrase.plain)
-    if wanted <= said:
-        presence = Presence.POSSIBLE if phrase.said is Said.PRECAUTION else Presence.CONTAINED
-    elif (wanted - _TELL_NOTHING) & said or _is_loose(wanted, said):
-        presence = Presence.IN_DOUBT
-    else:
+    presence = _match(wanted, phrase.plain)
+    if presence is None:
         return None
+    if presence is Presence.CONTAINED and phrase.said is Said.PRECAUTION:
+        presence = Presence.POSSIBLE
     return Evidence(said=phrase.said, presence=presence, words=phrase.words, at=phrase.at)
+
+
+@lru_cache(maxsize=MATCHES_REMEMBERED)
+def _match(wanted: frozenset[str], plain: tuple[str, ...]) -> Presence | None:
+    said = _without_plurals(plain)
+    if wanted <= said:
+        return Presence.CONTAINED
+    if (wanted - _TELL_NOTHING) & said or _is_loose(wanted, said):
+        return Presence.IN_DOUBT
+    return None
 
 
 def _is_loose(wanted: frozenset[str], said: frozenset[str]) -> bool:

@@ -45,12 +45,12 @@ class PhraseIndex(Generic[Meaning]):
 
     def all_in(self, words: Sequence[str]) -> list[Found[Meaning]]:
         """Find phrases from left to right, each after the end of the one before."""
-        found, number = [], 0
-        while number < len(words):
-            one = self.at(words, number)
-            if one is None:
-                number += 1
-            else:
-                found.append(one)
-                number = one.last + 1
+        found: list[Found[Meaning]] = []
+        firsts, free_from = self._root.after, 0
+        for number, word in enumerate(words):
+            if word in firsts and number >= free_from:
+                one = self.at(words, number)
+                if one is not None:
+                    found.append(one)
+                    free_from = one.last + 1
         return found

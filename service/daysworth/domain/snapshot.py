@@ -7,7 +7,7 @@ belong to this century.
 from collections import Counter
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from typing import Annotated, Final, Literal
 
 from annotated_types import Ge, Le
@@ -119,12 +119,23 @@ def _dates_out_of_reach(snapshot: Snapshot) -> Iterator[Fault]:
     for lot in snapshot.lots:
         if lot.is_handled_here:
             yield from _handling_dates(lot, snapshot.taken_on)
+        if lot.readings:
+            yield from _packing_dates(lot, snapshot.taken_on)
 
 
 def _handling_dates(lot: Lot, taken_on: date) -> Iterator[Fault]:
     for name, day in (("opened_on", lot.opened_on), ("repacked_on", lot.repacked_on)):
         if day is not None and not date(FIRST_YEAR, 1, 1) <= day <= taken_on:
             yield Fault(f"lot {lot.id!r}", f"{name} is after the snapshot, or before 2000")
+
+
+def _packing_dates(lot: Lot, taken_on: date) -> Iterator[Fault]:
+    # Somebody may have read it today, before the store was moved to a zone further west.
+    last_day = taken_on + timedelta(days=1)
+    for reading in lot.readings:
+        day = reading.packed_on
+        if day is not None and not date(FIRST_YEAR, 1, 1) <= day <= last_day:
+            yield Fault(f"lot {lot.id!r}", "packed_on is after the snapshot, or before 2000")
 
 
 def _member_dates(member: Member, taken_on: date) -> Iterator[Fault]:

@@ -41,6 +41,13 @@ def judge(offer: Offer, eater: Eater) -> Judgement:
 
 def reason_for(offer: Offer, demand: Demand) -> Reason:
     """Decide for an offer and one demand."""
+    found = offer.decided.get(demand)
+    if found is None:
+        found = offer.decided[demand] = _decide(offer, demand)
+    return found
+
+
+def _decide(offer: Offer, demand: Demand) -> Reason:
     if demand.allergy is not None:
         return _by_allergy(offer, demand, demand.allergy)
     if demand.words is not None:

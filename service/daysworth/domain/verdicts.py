@@ -52,11 +52,13 @@ class Judgement:
     @property
     def verdict(self) -> Verdict:
         """Give the worst verdict among the reasons; suitable when there is none."""
-        verdicts = {reason.verdict for reason in self.reasons}
-        for verdict in (Verdict.UNSUITABLE, Verdict.UNKNOWN):
-            if verdict in verdicts:
-                return verdict
-        return Verdict.SUITABLE
+        worst = Verdict.SUITABLE
+        for reason in self.reasons:
+            if reason.verdict is Verdict.UNSUITABLE:
+                return reason.verdict
+            if reason.verdict is Verdict.UNKNOWN:
+                worst = reason.verdict
+        return worst
 
     @property
     def shown(self) -> Shown:

@@ -52,6 +52,11 @@ class WarningGroup:
     key: str
     warnings: Sequence[WarningShown]
 
+    @property
+    def open(self) -> Sequence[WarningShown]:
+        """Give those that nobody took note of yet."""
+        return [one for one in self.warnings if one.warning.acknowledged is None]
+
 
 def home_shown(kept: KeptHousehold, *, on: date) -> HomeShown:
     """Show a household in the list."""

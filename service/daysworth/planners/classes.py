@@ -135,9 +135,8 @@ def all_unknown_suits(_offer: Offer) -> bool:
 def classes_of(
     mouths: Iterable[Mouth],
     *,
-    stacks: Sequence[Stack],
+    suits: "Suits",
     keepers: frozenset[HouseholdId],
-    judge: Judge,
     if_suits: Supposing = nothing_unknown_suits,
 ) -> tuple[EatingClass, ...]:
     """Pool members by the stacks that suit them, ordered by content and never by id.
@@ -145,43 +144,78 @@ def classes_of(
     `keepers` are households with food or water of their own. `if_suits` asks what the answer would
     be if some labels, of which it is not known whom they suit, proved suitable.
     """
-    suits = _Suits(stacks, judge=judge, if_suits=if_suits)
+    found: dict[tuple[Eater, HouseholdId | None], frozenset[int]] = {}
     pools: dict[tuple[frozenset[int], HouseholdId | None], list[Mouth]] = {}
     for mouth in mouths:
         keeper = mouth.household if mouth.household in keepers else None
-        pools.setdefault((suits.positions(mouth.eater, keeper), keeper), []).append(mouth)
+        who = (mouth.eater, keeper)
+        if who not in found:
+            found[who] = suits.positions(*who, if_suits=if_suits)
+        pools.setdefault((found[who], keeper), []).append(mouth)
     return in_order(
         eating_class(pool, suits=positions, keeper=keeper)
         for (positions, keeper), pool in pools.items()
     )
 
 
-class _Suits:
-    """Remember which stacks suit which eater, judging each distinct offer and eater once."""
+class Suits:
+    """Remember which stacks suit which eater, judging each distinct offer and eater once.
 
-    def __init__(self, stacks: Sequence[Stack], *, judge: Judge, if_suits: Supposing) -> None:
+    What is supposed of labels that are not known comes on top, so every plan of one question can
+    go by the same judgements.
+    """
+
+    def __init__(self, stacks: Sequence[Stack], *, judge: Judge) -> None:
         self._judge = judge
-        self._if_suits = if_suits
-        self._by_offer: dict[tuple[HouseholdId | None, Offer], list[int]] = {}
+        by_offer: dict[tuple[HouseholdId | None, Offer], list[int]] = {}
         for position, stack in enumerate(stacks):
-            self._by_offer.setdefault((stack.kept_by, stack.offer), []).append(position)
-        self._known: dict[tuple[Eater, HouseholdId | None], frozenset[int]] = {}
+            by_offer.setdefault((stack.kept_by, stack.offer), []).append(position)
+        self._offered = tuple(
+            (kept_by, offer, tuple(found)) for (kept_by, offer), found in by_offer.items()
+        )
+        self._verdicts: dict[Eater, tuple[Verdict, ...]] = {}
 
-    def positions(self, eater: Eater, keeper: HouseholdId | None) -> frozenset[int]:
+    def positions(
+        self,
+        eater: Eater,
+        keeper: HouseholdId | None,
+        *,
+        if_suits: Supposing = nothing_unknown_suits,
+    ) -> frozenset[int]:
         """Give the positions of the stacks that an eater of a household may eat."""
-        key = (eater, keeper)
-        if key not in self._known:
-            self._known[key] = frozenset(
-                position
-                for (kept_by, offer), found in self._by_offer.items()
-                if kept_by in (None, keeper) and self._is_accepted(offer, eater)
-                for position in found
-            )
-        return self._known[key]
+        return self._standing(
+            eater,
+            keeper,
+            is_meant=lambda verdict, offer: (
+                verdict is Verdict.SUITABLE or (verdict is Verdict.UNKNOWN and if_suits(offer))
+            ),
+        )
 
-    def _is_accepted(self, offer: Offer, eater: Eater) -> bool:
-        verdict = self._judge(offer, eater).verdict
-        return verdict is Verdict.SUITABLE or (verdict is Verdict.UNKNOWN and self._if_suits(offer))
+    def unknown(self, eater: Eater, keeper: HouseholdId | None) -> frozenset[int]:
+        """Give the positions of the stacks of which it is not known whether they suit an eater."""
+        return self._standing(eater, keeper, is_meant=lambda verdict, _: verdict is Verdict.UNKNOWN)
+
+    def _standing(
+        self,
+        eater: Eater,
+        keeper: HouseholdId | None,
+        *,
+        is_meant: Callable[[Verdict, Offer], bool],
+    ) -> frozenset[int]:
+        verdicts = zip(self._offered, self._judged(eater), strict=True)
+        return frozenset(
+            position
+            for (kept_by, offer, found), verdict in verdicts
+            if kept_by in (None, keeper) and is_meant(verdict, offer)
+            for position in found
+        )
+
+    def _judged(self, eater: Eater) -> tuple[Verdict, ...]:
+        if eater not in self._verdicts:
+            self._verdicts[eater] = tuple(
+                self._judge(offer, eater).verdict for _, offer, _ in self._offered
+            )
+        return self._verdicts[eater]
 
 
 def eating_class(

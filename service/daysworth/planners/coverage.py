@@ -23,6 +23,7 @@ from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.suitability import Judge
 from daysworth.planners.classes import (
     EatingClass,
+    Suits,
     Supposing,
     all_unknown_suits,
     classes_of,
@@ -34,7 +35,7 @@ from daysworth.planners.classes import (
 )
 from daysworth.planners.fairness import SAME, FairDays, FairPlanner
 from daysworth.planners.labels_to_read import LabelToRead, labels_to_read
-from daysworth.planners.program import Question
+from daysworth.planners.program import Question, most_days
 from daysworth.planners.scenario import Scenario, check_scenario
 from daysworth.planners.shelf import (
     dated_lots,
@@ -116,10 +117,11 @@ class _Coverage:
         self, snapshot: Snapshot, as_of: date, *, scenario: Scenario, judge: Judge
     ) -> None:
         self._snapshot, self._as_of = snapshot, as_of
-        self._scenario, self._judge = scenario, judge
+        self._scenario = scenario
         self._dated = dated_lots(snapshot, as_of)
         self._mouths = mouths_of(snapshot, scenario=scenario, as_of=as_of)
         stacks = stacks_of(self._dated, scenario=scenario, as_of=as_of)
+        self._suits = Suits(stacks, judge=judge)
         water = stored_water(self._dated, scenario)
         self._keepers = frozenset(stack.kept_by for stack in stacks if stack.kept_by) | frozenset(
             water.kept_l
@@ -166,6 +168,24 @@ class _Coverage:
             self._question, mean_kcal=mean_kcal, plan=FairPlanner.everyone, if_suits=supposing
         ).least
 
+    def _more_days_if(
+        self, supposing: Supposing, *, mean_kcal: float, least: float
+    ) -> float | None:
+        """Ask the same, of days that are `least` already, planning only where there may be more.
+
+        What suits can only add days; and where a class could not be fed for longer were the whole
+        store its own, no plan gives more.
+        """
+        most = most_days(self._question, self._classes(supposing))
+        if min(most, default=0.0) <= least * (1 + SAME):
+            return least
+        return self._days_if(supposing, mean_kcal)
+
+    def _classes(self, supposing: Supposing) -> tuple[EatingClass, ...]:
+        return classes_of(
+            self._mouths, suits=self._suits, keepers=self._keepers, if_suits=supposing
+        )
+
     def _labels_to_read(
         self, fair: "_Planned", mean_kcal: float, *, if_unread_suit: float | None
     ) -> tuple[LabelToRead, ...]:
@@ -177,8 +197,10 @@ class _Coverage:
             [fair.classes[c].members for c in sorted(fair.held)],
             stacks=self._question.stacks,
             counted=[item for item in self._dated if is_counted(item, self._scenario)],
-            judge=self._judge,
-            days_if=lambda supposing: self._days_if(supposing, mean_kcal),
+            suits=self._suits,
+            days_if=lambda supposing: self._more_days_if(
+                supposing, mean_kcal=mean_kcal, least=least
+            ),
         )
 
     def _if_enough_water(self, fair: "_Planned", mean_kcal: float) -> float | None:
@@ -199,13 +221,7 @@ class _Coverage:
         """Plan for the classes until no date is broken and every pooled plan is proved exact."""
         if not self._mouths:
             return _Planned([], frozenset(), water_binds=False)
-        classes = classes_of(
-            self._mouths,
-            stacks=question.stacks,
-            keepers=self._keepers,
-            judge=self._judge,
-            if_suits=if_suits,
-        )
+        classes = self._classes(if_suits)
         kept: frozenset[int] = frozenset()
         while True:
             planner = FairPlanner(question, classes, kept=kept, mean_kcal=mean_kcal)

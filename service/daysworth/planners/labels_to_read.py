@@ -2,7 +2,8 @@
 
 A label is worth reading where those who run out first may not have the food only because it is not
 known whether it suits them. The labels with most energy behind them are tried, each by planning
-again as if it alone suited; the gain is exact. Two groups that run out on the same day can need two
+again as if it alone suited; the gain is exact. What is not a food of its own (oil, sugar) is tried
+after all that is, for a plan has room for a small share of it. Two groups that run out on the same day can need two
 labels read: then no single one gains a day, and the energy that it opens up orders them.
 """
 
@@ -12,9 +13,7 @@ from math import fsum
 from typing import Final
 
 from daysworth.domain.offers import Offer, offer_of
-from daysworth.domain.suitability import Judge
-from daysworth.domain.verdicts import Verdict
-from daysworth.planners.classes import EatingClass, Supposing
+from daysworth.planners.classes import EatingClass, Suits, Supposing
 from daysworth.planners.shelf import DatedLot, Stack
 
 MOST_TRIED: Final = 5
@@ -39,11 +38,11 @@ def labels_to_read(
     *,
     stacks: Sequence[Stack],
     counted: Sequence[DatedLot],
-    judge: Judge,
+    suits: Suits,
     days_if: Callable[[Supposing], float | None],
 ) -> tuple[LabelToRead, ...]:
     """Try the labels with most behind them, and order them by what they would add."""
-    tried = _most_energy_first(_unknown_to(held, stacks=stacks, judge=judge))[:MOST_TRIED]
+    tried = _most_energy_first(_unknown_to(held, stacks=stacks, suits=suits))[:MOST_TRIED]
     found = []
     for offer, energy_kcal in tried:
         days = days_if(_only(offer))
@@ -72,21 +71,19 @@ def _only(chosen: Offer) -> Supposing:
 
 
 def _unknown_to(
-    held: Iterable[EatingClass], *, stacks: Sequence[Stack], judge: Judge
+    held: Iterable[EatingClass], *, stacks: Sequence[Stack], suits: Suits
 ) -> dict[Offer, list[float]]:
     """Gather the kcal of every stack that is unknown to somebody who runs out first, by offer."""
     eaters = {(mouth.eater, one.keeper) for one in held for mouth in one.mouths}
+    unknown = frozenset[int]().union(*(suits.unknown(*who) for who in eaters))
     found: dict[Offer, list[float]] = {}
-    for stack in stacks:
-        if any(
-            stack.kept_by in (None, keeper) and judge(stack.offer, eater).verdict is Verdict.UNKNOWN
-            for eater, keeper in eaters
-        ):
-            found.setdefault(stack.offer, []).append(stack.energy_kcal)
+    for position in sorted(unknown):
+        stack = stacks[position]
+        found.setdefault(stack.offer, []).append(stack.energy_kcal)
     return found
 
 
 def _most_energy_first(found: dict[Offer, list[float]]) -> list[tuple[Offer, float]]:
     # The stacks come in the order of their content, which breaks ties alike whatever the ids.
     summed = [(offer, fsum(energies)) for offer, energies in found.items()]
-    return sorted(summed, key=lambda one: -one[1])
+    return sorted(summed, key=lambda one: (one[0].food.is_extra, -one[1]))

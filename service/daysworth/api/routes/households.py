@@ -19,6 +19,8 @@ from daysworth.api.schemas.households import (
 )
 from daysworth.api.schemas.plain import Output
 from daysworth.api.schemas.stock import LotOut, lot_out
+from daysworth.api.schemas.suitability import AcknowledgedOut, acknowledged_out
+from daysworth.db.acknowledgements import acknowledged
 from daysworth.db.households import (
     KeptHousehold,
     add_household,
@@ -29,7 +31,6 @@ from daysworth.db.households import (
     read_household,
 )
 from daysworth.db.leaving import OwnStock, erase_household
-from daysworth.db.ledger.held import Held
 from daysworth.db.stock import LotChoice, all_lots
 from daysworth.db.transactions import Reading, Writing
 from daysworth.domain.entries import Role
@@ -46,6 +47,7 @@ class HouseholdExportOut(Output):
 
     household: HouseholdOut
     lots: list[LotOut] = Field(description="What it owns, shared or not.")
+    acknowledgements: list[AcknowledgedOut] = Field(description="Warnings somebody took note of.")
 
 
 @router.get(
@@ -158,13 +160,17 @@ async def export_household(household: HouseholdPath, edge: AtEdge) -> Response:
     id_ = HouseholdId(household)
     await edge.disclose("household export", household=id_)
 
-    def gather(reading: Reading) -> tuple[KeptHousehold, list[Held]]:
+    def gather(reading: Reading) -> HouseholdExportOut:
         kept = read_household(reading, id_)
-        return kept, all_lots(reading, choice=LotChoice(owner=id_, with_empty=True))
+        lots = all_lots(reading, choice=LotChoice(owner=id_, with_empty=True))
+        noted = acknowledged(reading, id_).values()
+        return HouseholdExportOut(
+            household=household_out(kept),
+            lots=[lot_out(lot) for lot in lots],
+            acknowledgements=[acknowledged_out(one) for one in noted],
+        )
 
-    kept, lots = await edge.read(gather)
-    told = HouseholdExportOut(household=household_out(kept), lots=[lot_out(lot) for lot in lots])
-    return await edge.show(told)
+    return await edge.show(await edge.read(gather))
 
 
 def _made(kept: KeptHousehold, *, at: str | None = None) -> Made:

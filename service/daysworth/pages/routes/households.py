@@ -68,7 +68,10 @@ async def take_note(request: Request, household: str) -> Response:
         return await _page(desk, household, problem="warnings-gone", status=409, answer=answer)
     if not why:
         typed = str(form.get("why", ""))
-        return await _page(desk, household, at_fault=mark, why=typed, status=422, answer=answer)
+        form_id = "unread" if form.get("among") == "unread" else mark
+        return await _page(
+            desk, household, answer=answer, at_fault=form_id, mark=mark, why=typed, status=422
+        )
 
     def note(writing: Writing) -> str:
         id_ = HouseholdId(household)
@@ -99,6 +102,7 @@ async def _page(
     is_noted: bool = False,
     problem: str = "",
     at_fault: str = "",
+    mark: str = "",
     why: str = "",
     status: int = HTTPStatus.OK,
 ) -> Response:
@@ -114,6 +118,7 @@ async def _page(
         is_noted=is_noted,
         problem=desk.words.say(problem) if problem else "",
         at_fault=at_fault,
+        mark=mark,
         why=why,
         key=new_key(),
         most_places=MOST_PLACES,

@@ -9,12 +9,14 @@ from fastapi import Request, Response
 
 from daysworth.answers.parcels import LONGEST_WORDS, ParcelCheckAnswer
 from daysworth.answers.store_suitability import ThingAsked
+from daysworth.answers.suitability_in_words import FindingAnswer
 from daysworth.answers.warnings import must_not_contain
 from daysworth.api.service import run
 from daysworth.db.households import list_parcels
 from daysworth.domain.cautions import Topic, cautions_on
 from daysworth.domain.errors import BarcodeRefused, InputRefused, NotThere
 from daysworth.domain.identifiers import is_plain
+from daysworth.domain.verdicts import Verdict
 from daysworth.pages.desk import Desk, desk_for
 from daysworth.pages.doors import Door, behind, pages_router
 from daysworth.pages.household_pages import needs_of
@@ -73,6 +75,7 @@ async def parcels_page(request: Request) -> Response:
         next_after=found.next_after,
         typed=typed,
         answer=answer,
+        not_for_all=_not_for_all(answer),
         faults=said,
         most_candidates=MOST_CANDIDATES,
         cautions=answer.cautions if answer else cautions_on({Topic.FOOD, Topic.ALLERGY}),
@@ -100,6 +103,17 @@ async def _answer(desk: Desk, typed: _Typed, faults: Faults) -> ParcelCheckAnswe
     except InputRefused:
         faults["what"] = "fault-parcel-what"
     return None
+
+
+def _not_for_all(answer: ParcelCheckAnswer | None) -> list[FindingAnswer]:
+    """Give what keeps a food from some members of a home, though it may go in: each need once."""
+    found = {
+        (finding.need, finding.words): finding
+        for one in (() if answer is None else answer.candidates)
+        for finding in one.findings
+        if finding.verdict in (Verdict.UNSUITABLE, Verdict.UNKNOWN)
+    }
+    return list(found.values())
 
 
 def _thing(what: str) -> ThingAsked | None:

@@ -34,9 +34,6 @@ said-contains_statement = in the label’s “contains”
 said-ingredients = among its ingredients
 said-precaution = in the label’s warning
 said-claim = as a claim
-said-reader = ticked by who read it
-said-reference_food = as this food is usually made
-said-law = by the label’s law
 
 text-fault-empty = Nothing was copied, so it is not taken for the whole label.
 text-fault-too_long = It is too long to be read, so it is not taken for the whole label.

@@ -1,0 +1,178 @@
+"""Measure how fast labels are read, and how fast every food is decided for every household.
+
+The foods and the households are made up from a seed. Households that are alike in whom they feed
+and what they avoid share an answer, as they do in the service.
+"""
+
+import random
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from functools import cache
+from statistics import median
+from time import perf_counter
+from tracemalloc import get_traced_memory, start, stop
+from typing import Final
+
+from daysworth.domain.demands import Demand, Eater
+from daysworth.domain.eaters import eater_of
+from daysworth.domain.foods import Food, FoodGroup, MadeOf
+from daysworth.domain.identifiers import FoodId, HouseholdId, MemberId
+from daysworth.domain.labels import LabelReading, Regime
+from daysworth.domain.offers import Offer
+from daysworth.domain.people import Household, Member
+from daysworth.domain.restrictions import Diet, DietLevel, Reach, Restriction, Substance
+from daysworth.domain.suitability import judge
+from daysworth.domain.verdicts import Verdict
+
+SEED: Final = 1
+FOODS: Final = 10_000
+HOUSEHOLDS: Final = 500
+RUNS: Final = 5
+AS_OF: Final = date(2026, 11, 25)
+WORST_FIRST: Final = (Verdict.UNSUITABLE, Verdict.UNKNOWN, Verdict.SUITABLE)
+
+PLAIN: Final = (
+    *("rice", "water", "salt", "sugar", "tomatoes", "carrots", "onions", "potatoes", "peas"),
+    *("sunflower oil", "rapeseed oil", "garlic powder", "black pepper", "citric acid", "paprika"),
+    *("white beans", "lentils", "chickpeas", "corn starch", "tapioca starch", "apple juice"),
+    *("peaches", "pears", "ascorbic acid", "cocoa butter", "coffee extract", "parsley"),
+)
+TELLING: Final = (
+    *("wheat flour (wheat flour, niacin, iron)", "skimmed milk powder", "whey", "dried egg white"),
+    *("soy lecithin", "soybean oil", "roasted peanuts", "almonds", "sesame seeds", "tuna", "celery"),
+    *("mustard seed", "barley malt extract", "rolled oats", "honey", "coconut milk", "gelatin"),
+    *("chicken", "pork", "white wine", "carmine", "sodium metabisulphite", "shrimp powder"),
+    *("natural flavoring", "spices", "modified food starch", "yeast extract", "vegetable oil"),
+)
+STATED: Final = ("milk", "wheat", "soy", "peanuts", "tree nuts", "egg", "fish", "sesame")
+RESTRICTIONS: Final = (
+    *(Restriction(allergy=one) for one in (Substance.PEANUT, Substance.MILK, Substance.EGG)),
+    *(Restriction(allergy=one) for one in (Substance.SESAME, Substance.TREE_NUT, Substance.SOY)),
+    Restriction(allergy=Substance.FISH, accepts_may_contain=True),
+    Restriction(allergy=Substance.PEANUT, accepts_may_contain=True, reach=Reach.PERSON),
+    *(Restriction(diet=one) for one in (Diet.VEGETARIAN, Diet.VEGAN, Diet.DIABETIC, Diet.SOFT)),
+    Restriction(diet=Diet.GLUTEN_FREE, reach=Reach.HOME),
+    Restriction(diet=Diet.HALAL, reach=Reach.HOME),
+    Restriction(diet=Diet.KOSHER, level=DietLevel.CERTIFIED),
+    *(Restriction(words=one) for one in ("kiwi", "red dye", "corn syrup")),
+)
+
+
+def measure() -> None:
+    """Print the seconds to read and to decide, the memory, and how many verdicts of each kind."""
+    foods, households = list(_foods()), list(_households())
+    tables = [_table(household) for household in households]
+    began = perf_counter()
+    offers = [Offer(food, (reading,)) for food, reading in foods]
+    for offer in offers:
+        offer.known  # noqa: B018  # This is what is measured: the label is read.
+    print(f"{len(offers):,} labels read: {perf_counter() - began:.2f} s")
+    taken = [_seconds(offers, tables) for _ in range(RUNS)]
+    distinct = set(tables)
+    print(
+        f"{len(offers):,} foods decided for {len(tables):,} households ({len(distinct)} kinds): "
+        f"median of {RUNS} {median(taken):.2f} s, least {min(taken):.2f}, most {max(taken):.2f}"
+    )
+    _print_memory(foods, tables)
+    for verdict, count in sorted(_counted(offers, tables).items()):
+        print(f"{verdict:<12}{count:>12,}")
+
+
+def decided(offers: Sequence[Offer], tables: Iterable[frozenset[Eater]]) -> list[list[Verdict]]:
+    """Give each household's verdict on every food: the worst for anybody at its table."""
+    by_table: dict[frozenset[Eater], list[Verdict]] = {}
+    for_eater: dict[Eater, list[Verdict]] = {}
+    found = []
+    for table in tables:
+        if table not in by_table:
+            for eater in table - for_eater.keys():
+                for_eater[eater] = [judge(offer, eater).verdict for offer in offers]
+            each = zip(*(for_eater[eater] for eater in table), strict=True)
+            by_table[table] = [min(verdicts, key=WORST_FIRST.index) for verdicts in each]
+        found.append(by_table[table])
+    return found
+
+
+def _seconds(offers: Sequence[Offer], tables: Sequence[frozenset[Eater]]) -> float:
+    began = perf_counter()
+    decided(offers, tables)
+    return perf_counter() - began
+
+
+def _counted(offers: Sequence[Offer], tables: Sequence[frozenset[Eater]]) -> Counter[Verdict]:
+    return Counter(verdict for verdicts in decided(offers, tables) for verdict in verdicts)
+
+
+def _print_memory(
+    foods: Sequence[tuple[Food, LabelReading]], tables: Sequence[frozenset[Eater]]
+) -> None:
+    start()
+    decided([Offer(food, (reading,)) for food, reading in foods], tables)
+    print(f"memory at most, labels and verdicts: {get_traced_memory()[1] / 1e6:.0f} MB")
+    stop()
+
+
+def _foods() -> Iterator[tuple[Food, LabelReading]]:
+    rng = random.Random(SEED)
+    groups = sorted(set(FoodGroup) - {FoodGroup.WATER, FoodGroup.INFANT_FORMULA})
+    for number in range(FOODS):
+        food = Food(
+            id=FoodId(f"f{number}"),
+            name=f"Food {number}",
+            group=rng.choice(groups),
+            energy_kcal_100g=200,
+            protein_g_100g=5,
+            net_mass_g=400,
+            sodium_mg_100g=rng.choice((None, 10, 400)),
+            made_of=rng.choice((MadeOf.MIXED, MadeOf.MIXED, MadeOf.PLAIN_PLANT)),
+        )
+        yield food, _label(rng, number)
+
+
+def _label(rng: random.Random, number: int) -> LabelReading:
+    listed = [*rng.sample(PLAIN, rng.randint(3, 9)), *rng.sample(TELLING, rng.choice((0, 0, 1, 3)))]
+    rng.shuffle(listed)
+    parts = [f"Ingredients: {', '.join(listed)}."]
+    if rng.random() < 0.4:
+        parts.append(f"Contains: {', '.join(rng.sample(STATED, rng.randint(1, 2)))}.")
+    if rng.random() < 0.2:
+        parts.append(f"May contain traces of {', '.join(rng.sample(STATED, rng.randint(1, 3)))}.")
+    return LabelReading(
+        text=f"{' '.join(parts)} Lot {number}.",
+        is_whole=rng.random() < 0.9,
+        regime=rng.choice((Regime.US_FDA, Regime.US_FDA, Regime.EU, None)),
+        packed_on=rng.choice((None, date(2026, 3, 1))),
+    )
+
+
+@cache
+def _sets() -> tuple[tuple[Restriction, ...], ...]:
+    """Make the distinct sets of restrictions that the households' members have."""
+    rng = random.Random(SEED)
+    found: dict[tuple[Restriction, ...], None] = {(): None}
+    while len(found) < 25:
+        found[tuple(rng.sample(RESTRICTIONS, rng.choice((1, 1, 2, 3))))] = None
+    return tuple(found)
+
+
+def _households() -> Iterator[Household]:
+    """Make households of one to four, of whom one has a set of restrictions."""
+    rng = random.Random(SEED)
+    for number in range(HOUSEHOLDS):
+        plain = Member(id=MemberId("m0"), born_on=date(1980, 1, 1))
+        members = [replace(plain, id=MemberId(f"m{n}")) for n in range(rng.randint(1, 4))]
+        members[0] = replace(members[0], restrictions=_sets()[number % len(_sets())])
+        yield Household(id=HouseholdId(f"h{number}"), members=tuple(members))
+
+
+def _table(household: Household) -> frozenset[Eater]:
+    return frozenset(
+        eater_of(member, household=household, as_of=AS_OF) for member in household.members
+    )
+
+
+def demands_of(tables: Iterable[frozenset[Eater]]) -> frozenset[Demand]:
+    """Gather every demand that somebody at these tables makes."""
+    return frozenset(one for table in tables for eater in table for one in eater.demands)
