@@ -113,20 +113,20 @@ def _listed(found: Iterable[WarningPart]) -> Iterator[str]:
         if entry.instead is None and one["instead"] is not None:
             entry.instead = one["instead"]["food_name"]
     for (name, reasons), entry in entries.items():
-        yield from _entry(name, reasons, entry)
+        yield from _entry(name, reasons, told=entry)
 
 
-def _entry(name: str, reasons: tuple[str, ...], entry: _Entry) -> Iterator[str]:
-    packs = count(entry.units, "pack")
-    places = " and ".join(map(one_line, entry.places))
+def _entry(name: str, reasons: tuple[str, ...], *, told: _Entry) -> Iterator[str]:
+    packs = count(told.units, "pack")
+    places = " and ".join(map(one_line, told.places))
     yield from _wrapped(f"{one_line(name)} ({packs}; {places})", indent="  ", hanging="    ")
     said = "; ".join(reasons)
-    quoted = "; ".join(list(entry.evidence)[:MOST_QUOTED])
+    quoted = "; ".join(list(told.evidence)[:MOST_QUOTED])
     yield from _wrapped(said + (f": {quoted}" if quoted else ""), indent="    ", hanging="      ")
-    if entry.instead is not None:
-        other = "another label of it" if entry.instead == name else one_line(entry.instead)
+    if told.instead is not None:
+        other = "another label of it" if told.instead == name else one_line(told.instead)
         yield from _wrapped(f"instead: {other}", indent="    ", hanging="      ")
-    if entry.noted == entry.labels:
+    if told.noted == told.labels:
         yield from _wrapped("acknowledged by a coordinator", indent="    ")
 
 

@@ -5,17 +5,16 @@ and what they avoid share an answer, as they do in the service.
 """
 
 import random
-from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
-from functools import cache
+from functools import cache, partial
 from statistics import median
 from time import perf_counter
 from tracemalloc import get_traced_memory, start, stop
 from typing import Final
 
-from daysworth.domain.demands import Demand, Eater
+from daysworth.domain.demands import Eater
 from daysworth.domain.eaters import eater_of
 from daysworth.domain.foods import Food, FoodGroup, MadeOf
 from daysworth.domain.identifiers import FoodId, HouseholdId, MemberId
@@ -31,7 +30,7 @@ FOODS: Final = 10_000
 HOUSEHOLDS: Final = 500
 RUNS: Final = 5
 AS_OF: Final = date(2026, 11, 25)
-WORST_FIRST: Final = (Verdict.UNSUITABLE, Verdict.UNKNOWN, Verdict.SUITABLE)
+PLACES: Final = {Verdict.SUITABLE: 0, Verdict.UNKNOWN: 1, Verdict.UNSUITABLE: 2}
 
 PLAIN: Final = (
     *("rice", "water", "salt", "sugar", "tomatoes", "carrots", "onions", "potatoes", "peas"),
@@ -41,7 +40,15 @@ PLAIN: Final = (
 )
 TELLING: Final = (
     *("wheat flour (wheat flour, niacin, iron)", "skimmed milk powder", "whey", "dried egg white"),
-    *("soy lecithin", "soybean oil", "roasted peanuts", "almonds", "sesame seeds", "tuna", "celery"),
+    *(
+        "soy lecithin",
+        "soybean oil",
+        "roasted peanuts",
+        "almonds",
+        "sesame seeds",
+        "tuna",
+        "celery",
+    ),
     *("mustard seed", "barley malt extract", "rolled oats", "honey", "coconut milk", "gelatin"),
     *("chicken", "pork", "white wine", "carmine", "sodium metabisulphite", "shrimp powder"),
     *("natural flavoring", "spices", "modified food starch", "yeast extract", "vegetable oil"),
@@ -69,40 +76,70 @@ def measure() -> None:
     for offer in offers:
         offer.known  # noqa: B018  # This is what is measured: the label is read.
     print(f"{len(offers):,} labels read: {perf_counter() - began:.2f} s")
-    taken = [_seconds(offers, tables) for _ in range(RUNS)]
-    distinct = set(tables)
-    print(
-        f"{len(offers):,} foods decided for {len(tables):,} households ({len(distinct)} kinds): "
-        f"median of {RUNS} {median(taken):.2f} s, least {min(taken):.2f}, most {max(taken):.2f}"
-    )
+    print(f"{len(offers):,} foods, {len(tables):,} households of {len(set(tables))} kinds")
+    for decide in (decided, through_each_judgement):
+        taken = _seconds(decide, offers, tables=tables)
+        name = decide.__name__.replace("_", " ")
+        print(f"{name:<24} median of {RUNS}: {median(taken):.2f} s, least {min(taken):.2f} s")
+    found = decided(offers, tables)
+    assert found == through_each_judgement(offers, tables)
     _print_memory(foods, tables)
-    for verdict, count in sorted(_counted(offers, tables).items()):
+    for verdict, place in PLACES.items():
+        count = sum(verdicts.count(place) for verdicts in found)
         print(f"{verdict:<12}{count:>12,}")
 
 
-def decided(offers: Sequence[Offer], tables: Iterable[frozenset[Eater]]) -> list[list[Verdict]]:
-    """Give each household's verdict on every food: the worst for anybody at its table."""
-    by_table: dict[frozenset[Eater], list[Verdict]] = {}
-    for_eater: dict[Eater, list[Verdict]] = {}
-    found = []
+def decided(offers: Sequence[Offer], tables: Iterable[frozenset[Eater]]) -> list[list[int]]:
+    """Give each household's verdict on every food, as its place from the best to the worst.
+
+    A judgement is as bad as the worst of its reasons, and a household's answer as the worst at its
+    table. So each stage and each demand is decided once for a food, and the worst is taken.
+    """
+    found: list[list[int]] = []
+    by_table: dict[frozenset[Eater], list[int]] = {}
+    decide = cache(partial(_verdicts, offers))
     for table in tables:
         if table not in by_table:
-            for eater in table - for_eater.keys():
-                for_eater[eater] = [judge(offer, eater).verdict for offer in offers]
-            each = zip(*(for_eater[eater] for eater in table), strict=True)
-            by_table[table] = [min(verdicts, key=WORST_FIRST.index) for verdicts in each]
+            asked = {replace(eater, demands=frozenset()) for eater in table}
+            asked |= {
+                replace(eater, demands=frozenset({one})) for eater in table for one in eater.demands
+            }
+            each = [decide(one) for one in asked]
+            by_table[table] = each[0] if len(each) == 1 else list(map(max, *each))
         found.append(by_table[table])
     return found
 
 
-def _seconds(offers: Sequence[Offer], tables: Sequence[frozenset[Eater]]) -> float:
-    began = perf_counter()
-    decided(offers, tables)
-    return perf_counter() - began
+def _verdicts(offers: Sequence[Offer], eater: Eater) -> list[int]:
+    return [PLACES[judge(offer, eater).verdict] for offer in offers]
 
 
-def _counted(offers: Sequence[Offer], tables: Sequence[frozenset[Eater]]) -> Counter[Verdict]:
-    return Counter(verdict for verdicts in decided(offers, tables) for verdict in verdicts)
+def through_each_judgement(
+    offers: Sequence[Offer], tables: Iterable[frozenset[Eater]]
+) -> list[list[int]]:
+    """Give the same by a whole judgement for each eater, with nothing shared but equal tables."""
+    of_table = cache(
+        lambda table: [
+            max(PLACES[judge(offer, eater).verdict] for eater in table) for offer in offers
+        ]
+    )
+    return [of_table(table) for table in tables]
+
+
+def _seconds(
+    decide: Callable[[Sequence[Offer], Sequence[frozenset[Eater]]], list[list[int]]],
+    offers: Sequence[Offer],
+    *,
+    tables: Sequence[frozenset[Eater]],
+) -> list[float]:
+    taken = []
+    for _ in range(RUNS):
+        for offer in offers:
+            offer.decided.clear()
+        began = perf_counter()
+        decide(offers, tables)
+        taken.append(perf_counter() - began)
+    return taken
 
 
 def _print_memory(
@@ -171,8 +208,3 @@ def _table(household: Household) -> frozenset[Eater]:
     return frozenset(
         eater_of(member, household=household, as_of=AS_OF) for member in household.members
     )
-
-
-def demands_of(tables: Iterable[frozenset[Eater]]) -> frozenset[Demand]:
-    """Gather every demand that somebody at these tables makes."""
-    return frozenset(one for table in tables for eater in table for one in eater.demands)

@@ -15,14 +15,17 @@ from sqlalchemy import Engine
 
 from daysworth.db.coordinators import add_coordinator
 from daysworth.db.ledger.intake import receive
+from daysworth.db.ledger.labels import record
 from daysworth.db.links import LinkAsked, make_link
 from daysworth.db.sessions import begin_session
 from daysworth.db.transactions import write_beside
 from daysworth.demo.neighbourhood import neighbourhood
 from daysworth.domain.entries import Credential, Role
-from daysworth.domain.identifiers import PlaceId, StoreId
+from daysworth.domain.identifiers import LotId, PlaceId, StoreId
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.lots import Condition
+from daysworth.domain.restrictions import Substance
 from tests.databases import SQLITE, migrated
 from tests.grounds import SHELF, begin_ground, box, change, small_store, someone
 from tests.servers import serving
@@ -51,12 +54,14 @@ class Site:
     """A running server and its database.
 
     `neighbourhood` is a large store whose stock is only ever read, and `place` one of its places.
+    `read_twice` is one of its lots, of whose label two readings stand that do not agree.
     """
 
     engine: Engine
     address: str
     neighbourhood: StoreId
     place: PlaceId
+    read_twice: LotId
     who: Credential = field(repr=False)
 
     def page_of(self, store: StoreId, name: str) -> str:
@@ -92,13 +97,14 @@ def served() -> Iterator[Site]:
     begin_ground(engine, snapshot)
     place = snapshot.places[0].id
     _add_what_needs_a_hand(engine, snapshot.store, place=place)
+    read_twice = _read_twice(engine, snapshot.store, place=place)
     add = partial(
         add_coordinator, store=snapshot.store, name=COORDINATOR, password=PASSWORD, at=now()
     )
     id_ = write_beside(engine, add, store=snapshot.store)
     who = Credential(id=id_, store=snapshot.store, role=Role.COORDINATOR, label=COORDINATOR)
     with serving(engine, token="") as server:
-        yield Site(engine, server.address, snapshot.store, place, who)
+        yield Site(engine, server.address, snapshot.store, place, read_twice, who)
     engine.dispose()
 
 
@@ -114,3 +120,25 @@ def _add_what_needs_a_hand(engine: Engine, store: StoreId, *, place: PlaceId) ->
         at_hand(7, is_home_canned=True),
     ]
     change(engine, partial(receive, lines=lines), by=someone(store=store), at=now())
+
+
+def _read_twice(engine: Engine, store: StoreId, *, place: PlaceId) -> LotId:
+    """Put up a box whose label two people read differently, one of them at length."""
+    who = someone(store=store)
+    lines = [box(9, place=place, food="sesame_paste")]
+    (received,) = change(engine, partial(receive, lines=lines), by=who, at=now())
+    herbs = ", ".join(f"herb number {number}" for number in range(60))
+    long = f"Ingredients: sesame seeds, spices, {herbs}. May contain milk and peanuts."
+    lot = LotId(received.lot.id)
+    for reading in (
+        LabelReading(text=long, is_whole=True, regime=Regime.US_FDA),
+        LabelReading(
+            text="Ingredients: sesame seeds, \u202esalt\u202c. Contains: sesame.",
+            contains=frozenset({Substance.SESAME}),
+            is_whole=True,
+            regime=Regime.EU,
+            packed_on=days_ahead(-60),
+        ),
+    ):
+        change(engine, partial(record, lot=lot, reading=reading), by=who, at=now())
+    return lot

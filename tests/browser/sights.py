@@ -96,6 +96,43 @@ def _log_with_boxes(page: Page, site: Site) -> None:
         page.locator("button.quiet").first.click()
 
 
+@cache
+def label_store(site: Site) -> StoreId:
+    """Give a small store in which the labels of what is logged are recorded."""
+    return site.new_store()
+
+
+def open_label(page: Page, site: Site) -> None:
+    """Log a box of honey, and open the form for its label."""
+    page.goto(site.new_link(label_store(site)))
+    fill_box(page, "Honey")
+    press(page, "log-save")
+    if page.locator("input[name=same_label]").count():
+        press(page, "review-save")
+    with page.expect_navigation():
+        page.get_by_role("link", name=WORDS.say("log-record-label")).first.click()
+
+
+def record_label(page: Page, site: Site) -> None:
+    """Record the label of a box of honey."""
+    open_label(page, site)
+    page.fill("#label-text", f"Ingredients: honey, {'x' * 200}.")
+    page.check("input[name=may_contain_peanut]")
+    press(page, "label-save")
+
+
+def _label_with_faults(page: Page, site: Site) -> None:
+    open_label(page, site)
+    page.check("#label-whole")
+    press(page, "label-save")
+
+
+def _log_with_labels(page: Page, site: Site) -> None:
+    record_label(page, site)
+    fill_box(page, "Honey")
+    press(page, "log-save")
+
+
 def _summary(page: Page, site: Site) -> None:
     sign_in_quietly(page, site)
     page.goto(site.page_of(site.neighbourhood, "summary"))
@@ -147,6 +184,70 @@ def _lot_thrown_out_with_faults(page: Page, site: Site) -> None:
     press(page, "lot-save-throw-out")
 
 
+def _lot_read_twice(page: Page, site: Site) -> None:
+    sign_in_quietly(page, site)
+    page.goto(site.page_of(site.neighbourhood, f"lots/{site.read_twice}"))
+
+
+def _lot_label_with_faults(page: Page, site: Site) -> None:
+    _lot_read_twice(page, site)
+    page.locator("summary", has_text=WORDS.say("label-record")).click()
+    page.check("#label-whole")
+    press(page, "label-save")
+
+
+def _lot_settled_with_faults(page: Page, site: Site) -> None:
+    _lot_read_twice(page, site)
+    page.fill("#settle-why", " ")
+    press(page, "label-save-settle")
+
+
+def _households(page: Page, site: Site) -> None:
+    sign_in_quietly(page, site)
+    page.goto(site.page_of(site.neighbourhood, "households"))
+
+
+def open_warnings(page: Page, site: Site, *, household: str = "H05") -> None:
+    """Open the warnings of a household, if no other of somebody allergic to peanut."""
+    sign_in_quietly(page, site)
+    page.goto(site.page_of(site.neighbourhood, f"households/{household}/warnings"))
+
+
+def _warnings_of_nothing(page: Page, site: Site) -> None:
+    open_warnings(page, site, household="H03")
+
+
+def _warnings_with_faults(page: Page, site: Site) -> None:
+    open_warnings(page, site)
+    article = page.locator("article").first
+    article.locator("summary").click()
+    article.locator("input[name=why]").fill(" ")
+    with page.expect_navigation():
+        article.get_by_role("button").click()
+
+
+def open_parcels(page: Page, site: Site, *, asked: str = "") -> None:
+    """Open the parcels of the neighbourhood, and ask of one of them."""
+    sign_in_quietly(page, site)
+    page.goto(site.page_of(site.neighbourhood, "parcels") + asked)
+
+
+def _parcel_no(page: Page, site: Site) -> None:
+    open_parcels(page, site, asked="?number=5&what=peanut+butter")
+
+
+def _parcel_yes(page: Page, site: Site) -> None:
+    open_parcels(page, site, asked="?number=3&what=peanut+butter")
+
+
+def _parcel_not_known(page: Page, site: Site) -> None:
+    open_parcels(page, site, asked=f"?number=5&what={'w' * 120}")
+
+
+def _parcel_with_faults(page: Page, site: Site) -> None:
+    open_parcels(page, site, asked="?number=none&what=")
+
+
 def _links(page: Page, site: Site) -> None:
     site.new_link(site.neighbourhood, place=site.place)
     sign_in_quietly(page, site)
@@ -193,6 +294,10 @@ SIGHTS: Final = (
     Sight("log, with foods and dates to choose from", _log_with_review),
     Sight("log, with warnings", _log_with_warnings),
     Sight("log, with boxes", _log_with_boxes),
+    Sight("log, with labels to compare", _log_with_labels),
+    Sight("label of a box", open_label),
+    Sight("label of a box, recorded", record_label),
+    Sight("label of a box, with faults", _label_with_faults, status=422),
     Sight("summary", _summary),
     Sight("summary of a scenario", _summary_of_a_scenario),
     Sight("lot in words", _lot),
@@ -201,6 +306,18 @@ SIGHTS: Final = (
     Sight("lot, with dates to choose from", _lot_with_dates),
     Sight("lot, dated, with faults", _lot_dated_with_faults, status=422),
     Sight("lot, thrown out, with faults", _lot_thrown_out_with_faults, status=422),
+    Sight("lot read twice", _lot_read_twice),
+    Sight("lot, its label, with faults", _lot_label_with_faults, status=422),
+    Sight("lot, settled, with faults", _lot_settled_with_faults, status=422),
+    Sight("households", _households),
+    Sight("warnings", open_warnings),
+    Sight("warnings of nothing", _warnings_of_nothing),
+    Sight("warnings, with faults", _warnings_with_faults, status=422),
+    Sight("parcels", open_parcels),
+    Sight("parcel, no", _parcel_no),
+    Sight("parcel, yes", _parcel_yes),
+    Sight("parcel, not known", _parcel_not_known),
+    Sight("parcel, with faults", _parcel_with_faults, status=422),
     Sight("links", _links),
     Sight("links, with faults", _links_with_faults, status=422),
     Sight("link made", _link_made),

@@ -6,8 +6,10 @@ from datetime import date
 import pytest
 
 from daysworth.domain.foods import Food, FoodGroup, MadeOf
+from daysworth.domain.identifiers import LotId, PlaceId
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.labels import Regime
+from daysworth.domain.lots import Lot
 from daysworth.domain.offers import offer_of
 from daysworth.domain.regimes import (
     COCONUT_COUNTED_AS_NUT_UNTIL_DAY,
@@ -21,9 +23,20 @@ from daysworth.domain.regimes import (
 )
 from daysworth.domain.restrictions import Substance
 from tests.domain.offers import MEAL, PACKED_ON, recipe
-from tests.planners.one_home import lot
 
 FDA, MEAT, EU, OTHER = Regime.US_FDA, Regime.US_MEAT, Regime.EU, Regime.OTHER
+
+
+def lot(*, units: int = 1, **more: object) -> Lot:
+    """Make a lot of a meal, with a use-by date unless told otherwise."""
+    facts: dict[str, object] = {"label_kind": LabelKind.USE_BY, "printed": "2090", **more}
+    return Lot(
+        id=LotId("l"),
+        food=MEAL.id,
+        place=PlaceId("hall"),
+        units=units,
+        **facts,  # type: ignore[arg-type]
+    )
 
 
 def under(
@@ -145,22 +158,22 @@ def test_tree_nuts_may_mean_coconut_on_us_labels_from_before_2025() -> None:
 
 
 def test_a_lot_tells_when_it_was_packed_only_by_a_date_of_packing() -> None:
-    printed = {"printed": "2024-06-30"}
-    packed = offer_of(lot(MEAL, 1, label_kind=LabelKind.PACKED_ON, **printed), MEAL)
-    best_by = offer_of(lot(MEAL, 1, label_kind=LabelKind.BEST_BY, **printed), MEAL)
-    undated = offer_of(lot(MEAL, 1, label_kind=LabelKind.UNLABELLED, printed=None), MEAL)
+    day = "2024-06-30"
+    packed = offer_of(lot(label_kind=LabelKind.PACKED_ON, printed=day), MEAL)
+    best_by = offer_of(lot(label_kind=LabelKind.BEST_BY, printed=day), MEAL)
+    undated = offer_of(lot(label_kind=LabelKind.UNLABELLED, printed=None), MEAL)
     assert packed.packed_since == date(2023, 1, 1)
     assert (best_by.packed_since, undated.packed_since) == (None, None)
 
 
 def test_a_month_or_a_year_of_packing_counts_from_its_first_day() -> None:
     for printed, since_on in (("2023", date(2023, 1, 1)), ("2022-12", date(2014, 12, 13))):
-        packed = offer_of(lot(MEAL, 1, label_kind=LabelKind.PACKED_ON, printed=printed), MEAL)
+        packed = offer_of(lot(label_kind=LabelKind.PACKED_ON, printed=printed), MEAL)
         assert packed.packed_since == since_on
 
 
 def test_lots_of_one_food_with_the_same_label_make_equal_offers() -> None:
-    assert offer_of(lot(MEAL, 1), MEAL) == offer_of(lot(MEAL, 7), MEAL)
-    opened = lot(MEAL, 1, opened_on=PACKED_ON)
-    assert offer_of(opened, MEAL) != offer_of(lot(MEAL, 1), MEAL)
+    assert offer_of(lot(), MEAL) == offer_of(lot(units=7), MEAL)
+    opened = lot(opened_on=PACKED_ON)
+    assert offer_of(opened, MEAL) != offer_of(lot(), MEAL)
     assert offer_of(opened, MEAL).is_handled_here

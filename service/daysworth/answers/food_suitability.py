@@ -137,13 +137,18 @@ class _Labels:
         """Give every label of the food, those that were read first; or the food alone."""
         stock: dict[Offer, list[DatedLot]] = {}
         for item in self._dated:
-            if item.food.id == food.id and item.lot.units > 0:
+            if item.food.id == food.id and item.lot.units > 0 and self._is_told_of(item):
                 stock.setdefault(offer_of(item.lot, item.food), []).append(item)
         labels = stock or {Offer(food): []}
         return [
             self._label(offer, items)
             for offer, items in sorted(labels.items(), key=lambda one: not one[0].readings)
         ]
+
+    def _is_told_of(self, item: DatedLot) -> bool:
+        # What a household keeps for itself is no other household's business.
+        homes = self._question.homes
+        return homes is None or item.lot.is_shared or item.lot.owner in homes
 
     def _label(self, offer: Offer, items: Sequence[DatedLot]) -> LabelAnswer:
         fits = [(home, fit(offer, table)) for home, table in self._tables]
@@ -157,7 +162,7 @@ class _Labels:
             _count(fits, Verdict.SUITABLE),
             _count(fits, Verdict.UNKNOWN),
             _count(fits, Verdict.UNSUITABLE),
-            [self._home(home, one, offer) for home, one in fits if self._is_told(one)],
+            [self._home(home, one, offer=offer) for home, one in fits if self._is_told(one)],
         )
 
     def _is_told(self, one: Fit) -> bool:
@@ -165,7 +170,7 @@ class _Labels:
         said = any(not finding.reason.is_by_stage for finding in one.findings)
         return said or self._question.homes is not None
 
-    def _home(self, home: HouseholdId, one: Fit, offer: Offer) -> HomeAnswer:
+    def _home(self, home: HouseholdId, one: Fit, *, offer: Offer) -> HomeAnswer:
         names = self._question.names_households
         return HomeAnswer(
             self._question.parcel_numbers.get(home, 0),

@@ -27,7 +27,7 @@ MOST_KEPT: Final = 2
 class _Key:
     store: StoreId
     version: int
-    today: date
+    on_day: date
 
 
 class KeptSnapshots:
@@ -50,8 +50,8 @@ class KeptSnapshots:
         if found is None:
             found = read(self._engine, _loader(at), store=store)
             # The store may have changed between the two reads.
-            self._keep(_Key(key.store, found.version, key.today), found)
-        return found, key.today
+            self._keep(_Key(key.store, found.version, key.on_day), found)
+        return found, key.on_day
 
     def _found(self, key: _Key) -> Snapshot | None:
         with self._lock:

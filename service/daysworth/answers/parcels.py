@@ -18,8 +18,16 @@ from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.offers import offer_of
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.verdicts import Verdict
-from daysworth.planners.household_fit import Fit, fit, table_of
-from daysworth.planners.parcels import Candidate, MayGo, by_words, candidates, together
+from daysworth.planners.household_fit import Finding, Fit, Table, table_of
+from daysworth.planners.parcels import (
+    Candidate,
+    MayGo,
+    avoids_something,
+    by_words,
+    candidate,
+    candidates,
+    together,
+)
 from daysworth.planners.shelf import dated_lots
 from daysworth.planners.warnings import household_in, reachable
 from daysworth.reference.cautions import CautionRow
@@ -57,7 +65,10 @@ class ParcelCheckAnswer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ParcelAsked:
-    """Which parcel is asked about, and what: words, the foods they may mean, or one lot."""
+    """Which parcel is asked about, and what: words, the foods they may mean, or one lot.
+
+    `is_unnamed`: the words are what a lot is called that waits for its name.
+    """
 
     parcel_number: int
     household: HouseholdId
@@ -65,6 +76,7 @@ class ParcelAsked:
     words: str = ""
     foods: Sequence[Food] = ()
     lot: str | None = None
+    is_unnamed: bool = False
 
 
 def answer_parcel(snapshot: Snapshot, as_of: date, *, question: ParcelAsked) -> ParcelCheckAnswer:
@@ -73,17 +85,15 @@ def answer_parcel(snapshot: Snapshot, as_of: date, *, question: ParcelAsked) -> 
     table = table_of(home, as_of)
     dated = dated_lots(snapshot, as_of)
     if question.lot is not None:
-        chosen = [item for item in dated if item.lot.id == question.lot]
         found = tuple(
-            Candidate(offer=offer, lots=(item,), fit=fit(offer, table))
-            for item in chosen
-            for offer in [offer_of(item.lot, item.food)]
+            candidate(offer_of(item.lot, item.food), (item,), table=table, household=home.id)
+            for item in dated
+            if item.lot.id == question.lot
         )
     else:
         stock = reachable(dated, home=home)
-        found = candidates(question.foods, stock=stock, table=table)
-    called = by_words(question.words, table) if question.words else None
-    may_go, why = _weighed(found, called=called)
+        found = candidates(question.foods, stock=stock, table=table, household=home.id)
+    may_go, why = _weighed(found, question=question, table=table)
     places: dict[str, str] = {place.id: place.name for place in snapshot.places}
     return ParcelCheckAnswer(
         question="parcel",
@@ -99,24 +109,59 @@ def answer_parcel(snapshot: Snapshot, as_of: date, *, question: ParcelAsked) -> 
     )
 
 
-def _weighed(found: Sequence[Candidate], *, called: Fit | None) -> tuple[MayGo, list[str]]:
-    if called is not None and called.verdict is Verdict.UNSUITABLE:
-        return MayGo.NO, _reasons(called)
+def _weighed(
+    found: Sequence[Candidate], *, question: ParcelAsked, table: Table
+) -> tuple[MayGo, list[str]]:
+    if question.words:
+        called = by_words(question.words, table)
+        if called.verdict is Verdict.UNSUITABLE:
+            return MayGo.NO, _reasons(called)
     if not found:
-        return MayGo.NOT_KNOWN, ["nothing in the store is called that: read its label"]
+        return MayGo.NOT_KNOWN, [_nothing_found(question)]
     may_go = together(found)
     if may_go is MayGo.NOT_KNOWN and len({one.may_go for one in found}) > 1:
         return may_go, ["it depends on which of these it is: look for its lot"]
-    reasons = [reason for one in found for reason in _reasons(one.fit)]
-    return may_go, list(dict.fromkeys(reasons)) or ["nothing on its label stands against it"]
+    if may_go is MayGo.YES and question.words and avoids_something(table):
+        return MayGo.NOT_KNOWN, ["words are not enough: look for its lot, or scan its barcode"]
+    said = [words for one in found for words in _told(one)] or [_NOTHING_AGAINST]
+    if may_go is MayGo.YES and question.lot is None:
+        said.append("it is so for what is logged here: a pack that is not has a label of its own")
+    return may_go, list(dict.fromkeys(said))
+
+
+_NOTHING_AGAINST: Final = "nothing on its label stands against it"
+
+
+def _nothing_found(question: ParcelAsked) -> str:
+    if question.is_unnamed:
+        return "nobody has named it yet: read its label"
+    if question.words:
+        return "nothing in the store is called that: read its label"
+    return "nothing in the store has that barcode: read its label"
+
+
+def _told(one: Candidate) -> list[str]:
+    """Say what decides of a food: why none can be given, and what its label has."""
+    held = [back.words for back in one.held_back] if one.is_held_back else []
+    return [*held, *_reasons(one.fit)]
 
 
 def _reasons(fits: Fit) -> list[str]:
+    """Say what stands behind a verdict; and of what may go in, for whom it is not."""
     return [
-        one.reason.words
+        _NOT_FOR_ALL.format(one.reason.words) if _is_for_some(one, fits) else one.reason.words
         for one in fits.findings
-        if one.reason.verdict is fits.verdict or one.reason.is_warning
+        if one.reason.verdict is fits.verdict
+        or one.reason.is_warning
+        or (fits.verdict is Verdict.SUITABLE and not one.reason.is_by_stage)
     ]
+
+
+_NOT_FOR_ALL: Final = "not for everybody there: {}"
+
+
+def _is_for_some(finding: Finding, fits: Fit) -> bool:
+    return fits.verdict is Verdict.SUITABLE and finding.reason.verdict is not Verdict.SUITABLE
 
 
 def _candidate(one: Candidate, *, places: dict[str, str]) -> CandidateAnswer:

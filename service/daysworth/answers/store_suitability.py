@@ -101,6 +101,7 @@ class SuitabilityOffice:
             words=asked.words,
             foods=asked.foods,
             lot=asked.lot,
+            is_unnamed=asked.is_unnamed,
         )
         return answer_parcel(snapshot, today, question=question)
 
@@ -112,20 +113,22 @@ class SuitabilityOffice:
             raise InputRefused("ask by words, by a barcode or by a lot: one of them")
         said = given[0].strip()
         if thing.lot is not None:
-            return self._of_lot(reader, snapshot, said)
+            return self._of_lot(reader, snapshot, lot=said)
         if thing.words is not None:
             return _Meant(asked=said, words=said, foods=meant(snapshot, said))
         pack = read_barcode(said, read_in_year=year)
-        return _Meant(asked=said, foods=self._of_number(reader, snapshot, pack.gtin))
+        return _Meant(asked=said, foods=self._of_number(reader, snapshot, gtin=pack.gtin))
 
-    def _of_lot(self, reader: Credential, snapshot: Snapshot, lot: str) -> "_Meant":
+    def _of_lot(self, reader: Credential, snapshot: Snapshot, *, lot: str) -> "_Meant":
         if any(one.id == lot for one in snapshot.lots):
             return _Meant(asked=lot, lot=lot)
         # One that waits for its name is in no snapshot: all that is known is what it was called.
         held = read(self._engine, lambda r: read_lot(r, LotId(lot)), store=reader.store)
-        return _Meant(asked=lot, words=held.words or lot)
+        if held.food is not None:
+            raise InputRefused(f"nothing is left of lot {lot!r}")
+        return _Meant(asked=lot, words=held.words or "", is_unnamed=True)
 
-    def _of_number(self, reader: Credential, snapshot: Snapshot, gtin: str | None) -> list[Food]:
+    def _of_number(self, reader: Credential, snapshot: Snapshot, *, gtin: str | None) -> list[Food]:
         if gtin is None:
             return []
 
@@ -145,3 +148,4 @@ class _Meant:
     words: str = ""
     foods: tuple[Food, ...] | list[Food] = ()
     lot: str | None = None
+    is_unnamed: bool = False

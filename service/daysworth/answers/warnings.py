@@ -149,12 +149,8 @@ def _warning(
 
 def must_not_contain(table: Table) -> list[str]:
     """Say in words what must not go to a household, all its members' needs together."""
-    words = {
-        demand_words(demand)
-        for _, eater in table.eaters
-        for demand in eater.demands
-        if not demand.only_advises
-    }
+    demands = set(table.home).union(*(eater.demands for _, eater in table.eaters))
+    words = {demand_words(demand) for demand in demands if not demand.only_advises}
     infants = {
         _NOT_FOR_INFANTS[eater.stage] for _, eater in table.eaters if _is_infant(eater.stage)
     }

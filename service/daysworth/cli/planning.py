@@ -97,12 +97,14 @@ def print_warnings(store: "Snapshot", as_of: date, *, named: Iterable[str], as_j
     from daysworth.planners.warnings import with_needs
     from daysworth_client.warnings import household_warnings
 
-    homes = [HouseholdId(one) for one in named] or with_needs(store)
+    homes = [HouseholdId(one) for one in named] or with_needs(store, as_of)
     answers = [
         json.loads(warnings_json(answer_warnings(store, as_of, household=home))) for home in homes
     ]
     if as_json:
         typer.echo(json.dumps(answers, indent=2, ensure_ascii=False))
+    elif not answers:
+        typer.echo("No household of this store must avoid anything.")
     else:
         typer.echo("\n\n".join(household_warnings(answer).rstrip("\n") for answer in answers))
 

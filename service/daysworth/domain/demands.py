@@ -1,6 +1,6 @@
 """Say what one member demands of a food: by age, by allergy, by diet, in their own words."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final
 
@@ -29,6 +29,14 @@ class Demand:
     accepts_may_contain: bool = False
     is_certified_only: bool = False
     is_excluding: bool = False
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        # Reasons are remembered by demand, for each of many foods: it is hashed once.
+        object.__setattr__(self, "_hash", hash(self.order))
+
+    def __hash__(self) -> int:
+        return self._hash
 
     @property
     def only_advises(self) -> bool:

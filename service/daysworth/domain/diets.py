@@ -128,9 +128,8 @@ _GLUTEN: Final[dict[tuple[Presence, bool], tuple[Verdict, str]]] = {
 
 def _by_ingredients(offer: Offer, demand: Demand, diet: Diet) -> Reason:
     words = diet.replace("_", " ")
-    known = offer.known
-    is_claimed = bool(_SUITS_BY_CLAIM[diet] & known.claims.keys())
-    stands = {one: known.of(one) for one in sorted(RULED_OUT[diet])}
+    is_claimed = bool(_SUITS_BY_CLAIM[diet] & offer.known.claims.keys())
+    stands = {one: offer.known.of(one) for one in RULED_OUT[diet]}
     needs_mark = NEEDS_A_MARK.get(diet, frozenset())
     held = _which(stands, Presence.CONTAINED)
     clash = held if _is_meat_with_milk(offer, diet) else held - needs_mark
@@ -144,13 +143,14 @@ def _by_ingredients(offer: Offer, demand: Demand, diet: Diet) -> Reason:
         return _found(Verdict.UNKNOWN, told, demand=demand, substances=held)
     if demand.is_certified_only and offer.food.made_of is not MadeOf.WATER:
         return _found(Verdict.UNKNOWN, f"no {words} mark was read on the label", demand=demand)
-    return _without_a_mark(offer, demand, diet)
+    return _without_a_mark(offer, demand, stands=stands)
 
 
-def _without_a_mark(offer: Offer, demand: Demand, diet: Diet) -> Reason:
+def _without_a_mark(offer: Offer, demand: Demand, *, stands: dict[Substance, Presence]) -> Reason:
     """Decide by ingredients alone, where the list names nothing that the diet rules out."""
+    diet = demand.diet
+    assert diet is not None
     words = diet.replace("_", " ")
-    stands = {one: offer.known.of(one) for one in sorted(RULED_OUT[diet])}
     traces = _which(stands, Presence.POSSIBLE)
     doubt = _which(stands, Presence.IN_DOUBT) | (traces if diet in _TRACES_MATTER else frozenset())
     if doubt:

@@ -60,6 +60,7 @@ class _Denying:
         self.by_first = {one.first: one for one in reversed(found)}
         self.by_last = {one.last: one for one in found}
         self.found = found
+        self.headings = {scope.last for scope in self.scopes if scope.kind == "ingredients"}
         self.dropped: set[int] = set()
         self.added: list[TermFound] = []
         self.denials = Denials(kept=[])
@@ -207,7 +208,9 @@ class _Denying:
 
     def _is_denied_or_elsewhere(self, first: int, last: int) -> bool:
         """Tell whether "not" stands before a claim, or it is one about a place of work."""
-        if {self._word(last + 1), self._word(last + 2)} & words_for("place"):
+        following = {self._word(last + 1), self._word(last + 2)}
+        if following & words_for("place") or self._word(last + 1) == "containing":
+            # "No gluten containing ingredients" is less than a claim to be free of gluten.
             return True
         denying = words_for("not") | words_for("place") | {"non", "unsuitable"}
         for number in range(first - 1, max(-1, first - 1 - _NOT_REACH_WORDS), -1):
@@ -218,7 +221,9 @@ class _Denying:
         return False
 
     def _is_of_food(self, first: int, last: int) -> bool:
-        """Tell whether words speak of the food, and not of the one ingredient after them."""
+        """Tell whether words speak of the food, and not of one ingredient beside them."""
+        if self._word(first - 1) in ("(", "[", "{") or self._is_under_heading(first):
+            return False
         following = self._word(last + 1)
         if not following[:1].isalnum() or self.gaps[last + 1].startswith("\n"):
             return True
@@ -227,6 +232,15 @@ class _Denying:
         while first > 0 and self.tokens[first - 1] in words_for("subject"):
             first -= 1
         return self._starts(first) and not self._has_list(last + 1)
+
+    def _is_under_heading(self, number: int) -> bool:
+        """Tell whether "ingredients" opens the sentence that a word is in."""
+        for one in range(number, max(-1, number - _SENTENCE_REACH_WORDS), -1):
+            if one in self.headings:
+                return True
+            if self._starts(one):
+                return False
+        return False
 
     def _has_list(self, number: int) -> bool:
         for one in range(number, min(len(self.tokens), number + _SENTENCE_REACH_WORDS)):

@@ -18,7 +18,7 @@ from daysworth.reference.label_words import statement_rows
 
 OPENERS: Final = frozenset(
     {"ingredients", "contains", "precaution", "guarantee", "present", "free", "for_allergens"}
-    | {"unhandled"}
+    | {"unhandled", "recipe"}
 )
 SENTENCE_ENDS: Final = frozenset({".", "!", "?", "…"})
 PARTERS: Final = frozenset({",", ";", "and", "or", "&", "/", "+"})
@@ -82,10 +82,12 @@ class _Splitting:
         self.words, self.gaps = words.words, words.gaps
         self.said = [Said.INGREDIENTS] * len(words.words)
         self.in_term = bytearray(len(words.words))
+        self.in_single_term = bytearray(len(words.words))
         self.goes_on = bytearray(len(words.words))
         for one in found:
             for number in range(one.first, one.last + 1):
                 self.in_term[number] = 1
+                self.in_single_term[number] = not one.meaning.is_group
                 self.goes_on[number] = number > one.first
         self.scopes: list[Scope] = []
 
@@ -119,13 +121,12 @@ class _Splitting:
 
     def _judged(self, found: Found[str]) -> Found[str] | None:
         """Give an opener the kind it has where it stands; None: it opens nothing."""
-        following = self._word(found.last + 1)
         match found.meaning:
             case "ingredients" if not self._is_header(found):
                 return None
             case "contains" | "precaution" if self._is_amount(found):
                 return Found(found.first, found.last, "ingredients")
-            case "contains" if not self._is_contains(found, following):
+            case "contains" if not self._is_contains(found):
                 return None
             case "precaution" if self._is_unsuited(found) and not self._speaks_of_allergy(found):
                 return None
@@ -154,12 +155,15 @@ class _Splitting:
             return False
         return self._word(index.last + 1) not in ("allergen", "allergens")
 
-    def _is_contains(self, found: Found[str], following: str) -> bool:
-        if following == ":":
-            return True
-        if found.first == found.last and self._word(found.first) in words_for("allergy_names"):
+    def _is_contains(self, found: Found[str]) -> bool:
+        before, following = self._word(found.first - 1), self._word(found.last + 1)
+        if before in _OPENING:
+            # "margarine (contains milk)" speaks of one ingredient.
             return False
-        return self._word(found.first - 1) not in words_for("also")
+        if self._word(found.first) in words_for("allergy_names"):
+            is_named_before = before in words_for("named_before")
+            return not is_named_before and (following == ":" or self.starts_sentence(found.first))
+        return following == ":" or before not in words_for("also")
 
     def _is_unsuited(self, found: Found[str]) -> bool:
         return self._word(found.last) == "for" or self._word(found.last - 1) == "not"
@@ -191,7 +195,7 @@ class _Splitting:
         first = opener.last + 1
         if opener.meaning == "for_allergens":
             last = self._pointer_end(opener) or opener.last
-        elif opener.meaning == "ingredients":
+        elif opener.meaning in ("ingredients", "recipe"):
             last = opener.last
         else:
             last = self._scope_end(opener, limit)
@@ -206,7 +210,8 @@ class _Splitting:
         for number in range(opener.last + 1, most):
             if self.words[number] in shown:
                 return number
-            if self.words[number] in SENTENCE_ENDS:
+            # A pointer may name a group of allergens; what it names one by one is in the food.
+            if self.words[number] in SENTENCE_ENDS or self.in_single_term[number]:
                 return None
         return None
 

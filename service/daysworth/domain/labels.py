@@ -51,6 +51,8 @@ class Presence(StrEnum):
     declare it, the whole label was read, and it is not declared.
     """
 
+    __hash__ = str.__hash__  # Members are looked up by the million.
+
     CONTAINED = "contained"
     POSSIBLE = "possible"
     IN_DOUBT = "in_doubt"
@@ -61,6 +63,8 @@ class Presence(StrEnum):
 
 class Said(StrEnum):
     """Where on a label words stand, or who else says so."""
+
+    __hash__ = str.__hash__  # Members are looked up by the million.
 
     CONTAINS_STATEMENT = "contains_statement"
     INGREDIENTS = "ingredients"

@@ -4,6 +4,7 @@ Nothing here says that a food suits: there is no such food in law (Regulation (E
 "diabetic food" in the Union, from memory), and the care team decides.
 """
 
+from functools import lru_cache
 from typing import Final
 
 from daysworth.domain.foods import Food
@@ -14,6 +15,7 @@ _RENAL_WORDS: Final = ("phosph", "potassium")
 """Phosphates and salts of potassium are named in the ingredient list: common practice."""
 
 MOST_NAMED: Final = 3
+PHRASES_REMEMBERED: Final = 16_384
 
 
 def facts_in_words(offer: Offer) -> str:
@@ -34,9 +36,10 @@ def _figures(food: Food) -> list[str]:
 
 
 def _additives(offer: Offer) -> list[str]:
-    named = dict.fromkeys(
-        phrase.words
-        for phrase in offer.known.phrases
-        if any(word in " ".join(phrase.plain) for word in _RENAL_WORDS)
-    )
+    named = dict.fromkeys(phrase.words for phrase in offer.known.phrases if _is_renal(phrase.plain))
     return [f"the list names {', '.join(list(named)[:MOST_NAMED])}"] if named else []
+
+
+@lru_cache(maxsize=PHRASES_REMEMBERED)
+def _is_renal(plain: tuple[str, ...]) -> bool:
+    return any(part in word for word in plain for part in _RENAL_WORDS)

@@ -141,11 +141,17 @@ def look_alike(word: str) -> Looks | None:
         return None
     if word in _listed():
         meant = _listed()[word]
-        return meant, _single()[meant]
+        return meant, _meaning(meant)
     if any(letter.isdigit() for letter in word):
         return _misread(word)
     return (_slipped(word) if SHORTEST_SLIP <= len(word) <= _longest() + 1 else None) or _run_on(
         word
+    )
+
+
+def _meaning(word: str) -> frozenset[Substance]:
+    return frozenset[Substance]().union(
+        *(one.fires | one.may_be | one.hides for one in terms() if one.plain == (word,))
     )
 
 
@@ -154,6 +160,8 @@ def _misread(word: str) -> Looks | None:
         plain = plain_word(word.translate(letters))
         if plain in _single():
             return plain, _single()[plain]
+        if plain.isalpha() and len(plain) >= SHORTEST_SLIP and (looks := _slipped(plain)):
+            return looks
     return None
 
 

@@ -81,25 +81,24 @@ def look_for(
     For whoever accepts traces, a word that may be the thing itself goes before a precaution.
     """
     found = [*_named(_bare(words), known=known, food=food), *_hidden(words, known=known)]
+    if not found:
+        return _NOT_LISTED if known.has_whole_list else _NOT_KNOWN
     order = _TRACES_LAST if accepts_may_contain else _STRICTEST_FIRST
-    return min(found, key=lambda one: order.index(one.presence), default=_silent(known))
+    return min(found, key=lambda one: order.index(one.presence))
 
 
 def _named(wanted: frozenset[str], *, known: Known, food: Food) -> Iterator[Evidence]:
-    for phrase in known.phrases:
-        found = _in_phrase(wanted, phrase)
-        if found is not None:
-            yield found
+    matches = [(phrase, _match(wanted, phrase.plain)) for phrase in known.phrases]
+    for phrase, presence in matches:
+        if presence is Presence.CONTAINED and phrase.said is Said.PRECAUTION:
+            yield _seen(phrase, Presence.POSSIBLE)
+        elif presence is not None:
+            yield _seen(phrase, presence)
     if wanted and wanted <= _bare(food.name):
         yield Evidence(said=Said.REFERENCE_FOOD, presence=Presence.CONTAINED, words=food.name)
 
 
-def _in_phrase(wanted: frozenset[str], phrase: Phrase) -> Evidence | None:
-    presence = _match(wanted, phrase.plain)
-    if presence is None:
-        return None
-    if presence is Presence.CONTAINED and phrase.said is Said.PRECAUTION:
-        presence = Presence.POSSIBLE
+def _seen(phrase: Phrase, presence: Presence) -> Evidence:
     return Evidence(said=phrase.said, presence=presence, words=phrase.words, at=phrase.at)
 
 
@@ -132,9 +131,9 @@ def _hidden(words: str, *, known: Known) -> Iterator[Evidence]:
         yield Evidence(said=Said.INGREDIENTS, presence=Presence.IN_DOUBT, words=open_word)
 
 
-def _silent(known: Known) -> Evidence:
-    if known.has_whole_list:
-        said = "not in the whole ingredient list"
-        return Evidence(said=Said.INGREDIENTS, presence=Presence.NOT_LISTED, words=said)
-    said = "no whole ingredient list was read"
-    return Evidence(said=Said.READER, presence=Presence.NOT_KNOWN, words=said)
+_NOT_LISTED: Final = Evidence(
+    said=Said.INGREDIENTS, presence=Presence.NOT_LISTED, words="not in the whole ingredient list"
+)
+_NOT_KNOWN: Final = Evidence(
+    said=Said.READER, presence=Presence.NOT_KNOWN, words="no whole ingredient list was read"
+)

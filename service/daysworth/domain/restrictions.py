@@ -21,6 +21,8 @@ class Substance(StrEnum):
     `grape_product`: grape juice, must and wine vinegar. Beeswax counts as `honey`.
     """
 
+    __hash__ = str.__hash__  # Members are looked up by the million.
+
     MILK = "milk"
     EGG = "egg"
     FISH = "fish"

@@ -5,8 +5,9 @@ together in `known`; here it is held against what a member demands, by one table
 by `diets` for the rest. The planners take the decision as a function of the type `Judge`.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache
+from itertools import product
 from typing import Final
 
 from daysworth.domain.ages import Stage
@@ -34,9 +35,8 @@ _BADNESS: Final = {Verdict.SUITABLE: 0, Verdict.UNKNOWN: 1, Verdict.UNSUITABLE: 
 
 def judge(offer: Offer, eater: Eater) -> Judgement:
     """Decide for an offer and an eater."""
-    found = list(_by_stage(offer, eater))
-    found.extend(reason_for(offer, demand) for demand in eater.ordered)
-    return Judgement(tuple(found))
+    by_demand = [reason_for(offer, demand) for demand in eater.ordered]
+    return Judgement((*_by_stage(offer, eater), *by_demand))
 
 
 def reason_for(offer: Offer, demand: Demand) -> Reason:
@@ -118,16 +118,27 @@ def _by_allergy(offer: Offer, demand: Demand, substance: Substance) -> Reason:
     if presence is Presence.POSSIBLE and demand.accepts_may_contain:
         # Whoever accepts traces does not accept a word that may be the thing itself.
         presence = Presence.IN_DOUBT if offer.known.is_doubted(substance) else presence
-    return _allergy_reason(
-        demand,
-        substance=substance,
-        presence=presence,
-        is_handled_here=offer.is_handled_here,
-        silence_is_enough=is_listed or substance is Substance.GLUTEN,
-    )
+    is_enough = is_listed or substance is Substance.GLUTEN
+    return _allergy_reasons(demand, substance)[presence, offer.is_handled_here, is_enough]
 
 
 @cache
+def _allergy_reasons(
+    demand: Demand, substance: Substance
+) -> Mapping[tuple[Presence, bool, bool], Reason]:
+    """Give the reason for each way that a substance can stand in a food, handled here or not."""
+    return {
+        (presence, handled, enough): _allergy_reason(
+            demand,
+            substance=substance,
+            presence=presence,
+            is_handled_here=handled,
+            silence_is_enough=enough,
+        )
+        for presence, handled, enough in product(Presence, (False, True), (False, True))
+    }
+
+
 def _allergy_reason(
     demand: Demand,
     *,

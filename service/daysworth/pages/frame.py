@@ -11,6 +11,7 @@ from typing import Final
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import Response
 
+from daysworth.pages.evidence_shown import told_once
 from daysworth.pages.harmless import harmless
 from daysworth.wording.catalogue import Catalogue
 
@@ -66,4 +67,5 @@ def _templates() -> Environment:
         auto_reload=False,
     )
     templates.filters["harmless"] = harmless
+    templates.filters["told_once"] = told_once
     return templates

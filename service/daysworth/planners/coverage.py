@@ -137,7 +137,9 @@ class _Coverage:
         """Plan, and read the answers back."""
         total_kcal = fsum(mouth.energy_kcal for mouth in self._mouths)
         mean_kcal = total_kcal / len(self._mouths) if self._mouths else 0.0
-        fair = self._planned(self._question, mean_kcal=mean_kcal, plan=FairPlanner.fair)
+        fair = self._planned(
+            self._question, classes=self._classes(), mean_kcal=mean_kcal, plan=FairPlanner.fair
+        )
         classes = tuple(fair.classes)
         if_unread_suit = self._days_if(all_unknown_suits, mean_kcal)
         rest = [item.days for c, item in enumerate(classes) if c not in fair.held]
@@ -165,7 +167,10 @@ class _Coverage:
     def _days_if(self, supposing: Supposing, mean_kcal: float) -> float | None:
         """Ask for how many days everyone were fed if some labels proved suitable."""
         return self._planned(
-            self._question, mean_kcal=mean_kcal, plan=FairPlanner.everyone, if_suits=supposing
+            self._question,
+            classes=self._classes(supposing),
+            mean_kcal=mean_kcal,
+            plan=FairPlanner.everyone,
         ).least
 
     def _more_days_if(
@@ -176,12 +181,14 @@ class _Coverage:
         What suits can only add days; and where a class could not be fed for longer were the whole
         store its own, no plan gives more.
         """
-        most = most_days(self._question, self._classes(supposing))
-        if min(most, default=0.0) <= least * (1 + SAME):
+        classes = self._classes(supposing)
+        if min(most_days(self._question, classes), default=0.0) <= least * (1 + SAME):
             return least
-        return self._days_if(supposing, mean_kcal)
+        return self._planned(
+            self._question, classes=classes, mean_kcal=mean_kcal, plan=FairPlanner.everyone
+        ).least
 
-    def _classes(self, supposing: Supposing) -> tuple[EatingClass, ...]:
+    def _classes(self, supposing: Supposing = nothing_unknown_suits) -> tuple[EatingClass, ...]:
         return classes_of(
             self._mouths, suits=self._suits, keepers=self._keepers, if_suits=supposing
         )
@@ -208,20 +215,21 @@ class _Coverage:
         if not fair.water_binds:
             return fair.least
         wet = replace(self._question, water=None)
-        return self._planned(wet, mean_kcal=mean_kcal, plan=FairPlanner.everyone).least
+        return self._planned(
+            wet, classes=self._classes(), mean_kcal=mean_kcal, plan=FairPlanner.everyone
+        ).least
 
     def _planned(
         self,
         question: Question,
         *,
+        classes: tuple[EatingClass, ...],
         mean_kcal: float,
         plan: Callable[[FairPlanner], FairDays],
-        if_suits: Supposing = nothing_unknown_suits,
     ) -> "_Planned":
         """Plan for the classes until no date is broken and every pooled plan is proved exact."""
         if not self._mouths:
             return _Planned([], frozenset(), water_binds=False)
-        classes = self._classes(if_suits)
         kept: frozenset[int] = frozenset()
         while True:
             planner = FairPlanner(question, classes, kept=kept, mean_kcal=mean_kcal)

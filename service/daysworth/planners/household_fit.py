@@ -84,7 +84,7 @@ def fit(offer: Offer, table: Table, *, judged_by: Judge = judge) -> Fit:
     judged = {eater: judged_by(offer, eater) for eater in table.distinct}
     return Fit(
         verdict=_verdict(offer, table, judged=judged.values()),
-        findings=tuple(sorted(_findings(table, judged), key=_worst_first)),
+        findings=tuple(sorted(_findings(offer, table, judged=judged), key=_worst_first)),
     )
 
 
@@ -99,12 +99,17 @@ def _verdict(offer: Offer, table: Table, *, judged: Iterable[Judgement]) -> Verd
     )
 
 
-def _findings(table: Table, judged: dict[Eater, Judgement]) -> list[Finding]:
+def _findings(offer: Offer, table: Table, *, judged: dict[Eater, Judgement]) -> list[Finding]:
     whose: dict[Reason, list[MemberId]] = {}
     for member, eater in table.eaters:
         for reason in judged[eater].reasons:
-            if reason.verdict is not Verdict.SUITABLE or reason.is_warning:
+            if _is_to_be_said(reason):
                 whose.setdefault(reason, []).append(member)
+    # What binds the home holds though nobody there is born yet, or each is bound more strictly.
+    for demand in table.home:
+        reason = reason_for(offer, demand)
+        if _is_to_be_said(reason):
+            whose.setdefault(reason, [])
     return [
         Finding(
             reason=reason,
@@ -113,6 +118,10 @@ def _findings(table: Table, judged: dict[Eater, Judgement]) -> list[Finding]:
         )
         for reason, members in whose.items()
     ]
+
+
+def _is_to_be_said(reason: Reason) -> bool:
+    return reason.verdict is not Verdict.SUITABLE or reason.is_warning
 
 
 def _worst_first(finding: Finding) -> tuple[object, ...]:

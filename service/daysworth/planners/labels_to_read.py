@@ -2,9 +2,9 @@
 
 A label is worth reading where those who run out first may not have the food only because it is not
 known whether it suits them. The labels with most energy behind them are tried, each by planning
-again as if it alone suited; the gain is exact. What is not a food of its own (oil, sugar) is tried
-after all that is, for a plan has room for a small share of it. Two groups that run out on the same day can need two
-labels read: then no single one gains a day, and the energy that it opens up orders them.
+again as if it alone suited; the gain is exact. What a plan has room for only a small share of (oil,
+sugar) is tried after all other food. Two groups that run out on the same day can need two labels
+read: then no single one gains a day, and the energy that it opens up orders them.
 """
 
 from collections.abc import Callable, Iterable, Sequence

@@ -4,6 +4,10 @@ Every food that is unsuitable or unknown for somebody in the home is listed, wor
 need, the words behind it, and a lot in stock to give instead. Nothing that was warned of once is
 left out: what a coordinator acknowledged is listed with it. A warning's `mark` changes with all
 that it hangs on (the need, the food, its label), so that an edit opens it again.
+
+What can not be given today is listed all the same, since it may be tomorrow: what is set aside,
+past its date or without one. Only damaged and empty lots are left out, and what another household
+keeps for itself. What is given instead can be given today.
 """
 
 import hashlib
@@ -13,6 +17,7 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Final
 
+from daysworth.domain.ages import Stage
 from daysworth.domain.errors import NotThere
 from daysworth.domain.foods import Food, FoodGroup
 from daysworth.domain.identifiers import HouseholdId
@@ -124,7 +129,9 @@ def reachable(dated: Iterable[DatedLot], *, home: Household) -> Mapping[Offer, S
             continue
         if lot.is_shared or lot.owner == home.id:
             offer = offer_of(lot, item.food)
-            key = (lot.food, lot.readings, offer.is_handled_here, offer.packed_since)
+            # Which reading was made first is the same to everybody.
+            readings = frozenset(lot.readings)
+            key = (lot.food, readings, offer.is_handled_here, offer.packed_since)
             offers.setdefault(key, offer)
             by_key.setdefault(key, []).append(item)
     return {offers[key]: items for key, items in by_key.items()}
@@ -187,20 +194,29 @@ def mark_of(offer: Offer, findings: Iterable[Finding]) -> str:
     """Give what tells a warning from any other: a digest of all that it hangs on."""
     said = {
         "food": _plain(asdict(offer.food)),
-        "readings": [_plain(asdict(reading)) for reading in offer.readings],
+        "readings": sorted(_written(_plain(asdict(reading))) for reading in offer.readings),
         "handled": offer.is_handled_here,
         "packed_since": str(offer.packed_since),
         "findings": sorted(
             [
                 finding.reason.verdict,
                 finding.reason.words,
+                *_bound(finding),
                 *(() if finding.reason.demand is None else finding.reason.demand.order),
             ]
             for finding in findings
         ),
     }
-    text = json.dumps(said, sort_keys=True, default=str)
-    return hashlib.sha256(text.encode()).hexdigest()[:MARK_CHARACTERS]
+    return hashlib.sha256(_written(said).encode()).hexdigest()[:MARK_CHARACTERS]
+
+
+def _bound(finding: Finding) -> list[str]:
+    """Say whom a finding binds: the home, whoever lives in it, or the members it is about."""
+    return ["home"] if finding.binds_home else ["members", *sorted(finding.members)]
+
+
+def _written(values: Mapping[str, object]) -> str:
+    return json.dumps(values, sort_keys=True, default=str)
 
 
 def _plain(values: Mapping[str, object]) -> dict[str, object]:
@@ -224,14 +240,18 @@ class _Instead:
         *,
         dislikes: frozenset[tuple[str, ...]],
     ) -> None:
+        # How near one food is to another hangs on the food alone: the first lot of each will do.
+        first: dict[Food, DatedLot] = {}
+        for item in sorted((item for _, items in suiting for item in items), key=_soonest):
+            if _can_be_given(item):
+                first.setdefault(item.food, item)
         self._lots = sorted(
-            (item for _, items in suiting for item in items if _can_be_given(item)),
+            first.values(),
             key=lambda item: (
                 _is_disliked(item.food, dislikes),
                 # Ready-to-feed before powder, and what is eaten as it is before what needs water.
                 item.food.needed_water_l() > 0,
-                item.last_good_day,
-                item.lot.id,
+                _soonest(item),
             ),
         )
 
@@ -242,6 +262,10 @@ class _Instead:
         if best is None or best == _NOTHING_IN_COMMON:
             return None
         return next(item for nearness, item in near if nearness == best)
+
+
+def _soonest(item: DatedLot) -> tuple[date, str]:
+    return (item.last_good_day or date.max, item.lot.id)
 
 
 _Nearness = tuple[bool, bool, int, bool]
@@ -272,9 +296,13 @@ _EATEN_ALIKE: Final = (
 
 def _nearness(one: Food, other: Food) -> _Nearness:
     """Tell how well one food stands in for another, the nearest highest."""
+    if one.is_for_infants is not other.is_for_infants:
+        return _NOTHING_IN_COMMON
     roles = len(one.roles & other.roles)
-    is_alike = any({one.group, other.group} <= groups for groups in _EATEN_ALIKE)
-    return (one.id == other.id, one.group is other.group, roles, bool(roles) and is_alike)
+    is_alike = bool(roles) and any({one.group, other.group} <= groups for groups in _EATEN_ALIKE)
+    # Of formula the ready-to-feed comes first, before another label of the same powder.
+    is_same = one.id == other.id and one.group is not FoodGroup.INFANT_FORMULA
+    return (is_same, one.group is other.group, roles, is_alike)
 
 
 def _can_be_given(item: DatedLot) -> bool:
@@ -286,10 +314,15 @@ def _is_disliked(food: Food, dislikes: frozenset[tuple[str, ...]]) -> bool:
     return any(set(words) <= named for words in dislikes if words)
 
 
-def with_needs(snapshot: Snapshot) -> list[HouseholdId]:
-    """List the households in which somebody must avoid something, by id."""
+def with_needs(snapshot: Snapshot, as_of: date) -> list[HouseholdId]:
+    """List the households in which somebody must avoid something, an infant too, by id."""
     return sorted(
         home.id
         for home in snapshot.households
-        if any(member.restrictions for member in home.members)
+        if any(member.restrictions for member in home.members) or has_infant(home, as_of)
     )
+
+
+def has_infant(home: Household, as_of: date) -> bool:
+    """Tell whether somebody in a home is too young for what the table has."""
+    return any(eater.stage is not Stage.TABLE_FOOD for _, eater in table_of(home, as_of).eaters)

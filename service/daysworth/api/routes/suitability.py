@@ -147,7 +147,8 @@ async def check_parcel(
 ) -> Response:
     """Say whether a food may go in a parcel: yes, no or not known, and why.
 
-    Give `words`, `scanned` or `lot`, one of them. Words alone never earn a yes.
+    Give `words`, `scanned` or `lot`, one of them. Words alone earn no yes for a home that must
+    avoid something.
     """
     await edge.disclose(f"parcel {parcel}")
     office = edge.service.suitability

@@ -12,7 +12,7 @@ column-needs = Must not have, and needs
 
 warnings-title = { $name }: what to mind
 warnings-parcel = Parcel { $number }, as of { $day }.
-warnings-needs = What must not come into this home
+warnings-needs = What must be minded here
 warnings-no-needs = Nobody here has said that they must avoid anything.
 warnings-open = { $count ->
     [0] There are no open warnings.
@@ -23,25 +23,17 @@ warnings-of-which-noted = { $count ->
     [1] 1 more was seen and answered for; it stands all the same.
    *[other] { $count } more were seen and answered for; they stand all the same.
 }
-warnings-group-not = { $count ->
-    [1] Not for this home: 1 food
-   *[other] Not for this home: { $count } foods
-}
-warnings-group-doubt = { $count ->
-    [1] Not known, words in doubt: 1 food
-   *[other] Not known, words in doubt: { $count } foods
-}
-warnings-group-unread = { $count ->
-    [1] Not known, a label nobody read: 1 food
-   *[other] Not known, labels nobody read: { $count } foods
-}
-warnings-group-beware = { $count ->
-    [1] It suits, with a warning: 1 food
-   *[other] They suit, with a warning: { $count } foods
-}
+warnings-group-not = Not for this home, or for somebody in it ({ $count })
+warnings-group-doubt = Not known: words in doubt ({ $count })
+warnings-group-unread = Not known: labels nobody read ({ $count })
+warnings-group-beware = It suits, with a warning ({ $count })
 warnings-unread-hint = Until somebody reads their labels, none of these may go to this home.
 warnings-whole-home = (the whole home)
 warnings-for = (for { $names })
+warnings-for-some = { $count ->
+    [1] (for one person there)
+   *[other] (for { $count } people there)
+}
 warnings-stands = Where it stands:
 warnings-place = { $place } ({ $units })
 warnings-more-places = { $places ->
