@@ -1,4 +1,4 @@
-"""On paper the summary is black on white, with its figures and tables, and without its switches."""
+"""On paper pages are black on white, with what is to be read, and without what is to be pressed."""
 
 import re
 import zlib
@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page
 from tests.browser import probes
 from tests.browser.colours import read_colour
 from tests.browser.served import Site
-from tests.browser.sights import WORDS
+from tests.browser.sights import WORDS, open_parcels, open_warnings
 from tests.browser.visiting import sign_in_quietly, visit
 
 BLACK, WHITE = read_colour("#000"), read_colour("#fff")
@@ -71,6 +71,47 @@ def test_the_document_paints_nothing_in_colour(summary: Page) -> None:
     # The same page as a screen has it is in colour, and that is seen.
     summary.emulate_media(media="screen")
     assert len(_coloured(_painted(summary))) > 3
+
+
+@pytest.fixture
+def warnings(opened: Page, site: Site) -> Iterator[Page]:
+    """Give a household's warnings as they go to paper, and then the summary again."""
+    open_warnings(opened, site)
+    opened.emulate_media(media="print", color_scheme="dark")
+    yield opened
+    opened.goto(site.page_of(site.neighbourhood, "summary"))
+
+
+def test_warnings_go_to_paper_without_anything_to_press_and_end_with_the_cautions(
+    warnings: Page,
+) -> None:
+    for left_out in ("nav", "details", "summary", "form", "input", "button", "select"):
+        found = warnings.locator(left_out).all()
+        assert found, left_out
+        assert not [one for one in found if one.is_visible()], left_out
+    for kept in ("h1", ".needs li", ".warning h3", ".warning q", ".columns li", ".cautions li"):
+        assert all(one.is_visible() for one in warnings.locator(kept).all()), kept
+    assert warnings.locator(".warning q").count() > 10
+    said = warnings.inner_text("main").rstrip()
+    assert said.endswith(warnings.locator(".cautions li").last.inner_text().strip())
+
+
+def test_warnings_are_black_on_white_on_paper(warnings: Page) -> None:
+    shown = probes.colours(warnings)
+    assert len(shown) > 100
+    assert {(ink, paper) for _, ink, paper in shown} == {(BLACK, WHITE)}
+    assert _coloured(_painted(warnings)) == []
+
+
+def test_parcels_go_to_paper_a_line_each_without_the_question(opened: Page, site: Site) -> None:
+    open_parcels(opened, site)
+    opened.emulate_media(media="print")
+    assert not opened.locator("#ask").is_visible()
+    rows = opened.locator("table.parcels tbody tr").all()
+    heights = {row.evaluate("row => Math.round(row.offsetHeight)") for row in rows}
+    assert len(rows) > 20
+    assert max(heights) < 2 * min(heights)
+    opened.goto(site.page_of(site.neighbourhood, "summary"))
 
 
 def _painted(page: Page) -> set[tuple[float, ...]]:

@@ -33,6 +33,7 @@ def an_answer() -> CoverageAnswer:
         "everyone_fed_days": 2.96,
         "everyone_fed_at_least": False,
         "everyone_fed_days_if_unread_suit": 2.96,
+        "labels_to_read": [],
         "everyone_fed_days_if_enough_to_drink": 2.96,
         "next_level_days": 5.0,
         "held_by": [a_class(1, "egg allergy")],

@@ -29,9 +29,15 @@ AT_ONCE: Final = 2
 LONGEST_S: Final = 120
 _DOMAIN_TESTS: Final = (
     *("suitability", "known", "diets", "own_words", "regimes", "eaters", "reach", "stages"),
-    "sodium",
+    *("sodium", "laws_on_labels"),
 )
 _CHECKS: Final = ("tests/checks/test_allergen_law.py", "tests/checks/test_diet_claims.py")
+_BARE: Final = (
+    *("-x", "-q", "--tb=no", "--noconftest", "-p", "no:cacheprovider"),
+    *("-o", "addopts=", "--import-mode=importlib"),
+)
+"""The first failure ends it; no plugin, and none of the fixtures that other tests begin with."""
+
 _FIRST: Final = {
     "known": "known",
     "suitability": "suitability",
@@ -84,7 +90,7 @@ def source_of(module: str) -> str:
 def load_what_no_mutant_changes() -> None:
     """Read the tables and the reader of labels once, for every process to come."""
     generic_foods()
-    read_text("Ingredients: wheat, ???.", language="en")
+    read_text("Ingredients: penuts, wheat, ???.", language="en")
     loaded = {f"daysworth.domain.{module}" for module in MODULES} & sys.modules.keys()
     if loaded:
         raise RuntimeError(f"loaded too early to be changed: {', '.join(sorted(loaded))}")
@@ -121,10 +127,11 @@ def _begin(module: str, source: str) -> int:
 
 def _run(module: str, source: str) -> None:
     signal.alarm(LONGEST_S)
+    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
     sys.dont_write_bytecode = True
     sys.meta_path.insert(0, _Changed(f"daysworth.domain.{module}", source))
     with open(os.devnull, "w") as nowhere, redirect_stdout(nowhere), redirect_stderr(nowhere):
-        code = pytest.main(["-x", "-q", "-p", "no:cacheprovider", "--tb=no", *_tests_for(module)])
+        code = pytest.main([*_BARE, *_tests_for(module)])
     os._exit(int(code))
 
 

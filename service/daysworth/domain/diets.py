@@ -53,7 +53,7 @@ def by_diet(offer: Offer, demand: Demand) -> Reason:
         return _by_sodium(offer, demand=demand)
     if diet is Diet.GLUTEN_FREE:
         return _by_gluten(offer, demand=demand)
-    return _by_ingredients(offer, demand, diet)
+    return _by_ingredients(offer, demand)
 
 
 def _found(
@@ -126,7 +126,9 @@ _GLUTEN: Final[dict[tuple[Presence, bool], tuple[Verdict, str]]] = {
 }
 
 
-def _by_ingredients(offer: Offer, demand: Demand, diet: Diet) -> Reason:
+def _by_ingredients(offer: Offer, demand: Demand) -> Reason:
+    diet = demand.diet
+    assert diet is not None
     words = diet.replace("_", " ")
     is_claimed = bool(_SUITS_BY_CLAIM[diet] & offer.known.claims.keys())
     stands = {one: offer.known.of(one) for one in RULED_OUT[diet]}

@@ -13,7 +13,7 @@ from functools import lru_cache
 from typing import Final
 
 from daysworth.domain.foods import Food, MadeOf
-from daysworth.domain.label_reader import read_text
+from daysworth.domain.label_reader import plain_words, read_text
 from daysworth.domain.labels import (
     Claim,
     Evidence,
@@ -171,7 +171,8 @@ class LabelKnown:
 def label_known(reading: LabelReading, *, food: Food, packed_since: date | None) -> LabelKnown:
     """Tell what one reading says of a label on this food."""
     packed = _packed(reading, packed_since)
-    return _label_known(reading, regimes_of(food, named=reading.regime), packed)
+    regimes = regimes_of(food, named=reading.regime)
+    return _label_known(reading, regimes=regimes, packed=packed)
 
 
 def _packed(reading: LabelReading, packed_since: date | None) -> date | None:
@@ -182,7 +183,7 @@ def _packed(reading: LabelReading, packed_since: date | None) -> date | None:
 
 @lru_cache(maxsize=LABELS_REMEMBERED)
 def _label_known(
-    reading: LabelReading, regimes: frozenset[Regime], packed: date | None
+    reading: LabelReading, *, regimes: frozenset[Regime], packed: date | None
 ) -> LabelKnown:
     text = read_text(reading.text, language=reading.language)
     has_whole_text = reading.is_whole and not text.faults
@@ -265,15 +266,15 @@ class _Law:
     def of_hit(self, hit: Hit) -> Iterator[Found]:
         """Tell what one term that stands in the text says."""
         if hit.said is Said.PRECAUTION:
-            yield from self._each(hit, hit.fires, Presence.POSSIBLE)
-            yield from self._each(hit, hit.may_be | hit.hides, Presence.IN_DOUBT)
+            yield from self._each(hit, hit.fires, presence=Presence.POSSIBLE)
+            yield from self._each(hit, hit.may_be | hit.hides, presence=Presence.IN_DOUBT)
             return
         if hit.said not in _IN_FOOD:
             return
-        yield from self._each(hit, hit.fires, Presence.CONTAINED)
+        yield from self._each(hit, hit.fires, presence=Presence.CONTAINED)
         doubtful = {one for one in hit.may_be if not self._is_stated(one)}
         doubtful |= {one for one in hit.hides if not self._would_be_declared(one)}
-        yield from self._each(hit, doubtful, Presence.IN_DOUBT)
+        yield from self._each(hit, doubtful, presence=Presence.IN_DOUBT)
 
     def _would_be_declared(self, substance: Substance) -> bool:
         if self.duty(substance) is Duty.DECLARED:
@@ -285,14 +286,12 @@ class _Law:
         return self._states_all and self.duty(substance) is Duty.DECLARED
 
     def _each(
-        self, hit: Hit, substances: Iterable[Substance], presence: Presence
+        self, hit: Hit, substances: Iterable[Substance], *, presence: Presence
     ) -> Iterator[Found]:
         for substance in sorted(substances):
             if not self._is_exempt(hit, substance):
                 evidence = _evidence(hit.said, presence, words=hit.words, at=hit.at)
-                for one, said in _implying(substance, evidence):
-                    if not self._is_exempt(hit, one):
-                        yield one, said
+                yield from _implying(substance, evidence)
 
     def _is_exempt(self, hit: Hit, substance: Substance) -> bool:
         return all((regime, substance) in hit.exempt for regime in self.regimes)
@@ -305,10 +304,12 @@ def _of_oats(
 
     21 CFR 101.91 does not list oats; Regulation (EU) 1169/2011, Annex II, does.
     """
-    is_claimed = Claim.GLUTEN_FREE in claims
     for substance, evidence in found:
         if substance is not Substance.OATS or evidence.presence not in _POSITIVE:
             continue
+        # "Gluten-free oats" in a list claim it of the oats, not of the whole food.
+        of_itself = plain_words(evidence.words)
+        is_claimed = Claim.GLUTEN_FREE in claims or {"gluten", "free"} <= set(of_itself)
         if Regime.EU in regimes and not is_claimed:
             yield Substance.GLUTEN, evidence
         elif Regime.EU in regimes or not is_claimed:

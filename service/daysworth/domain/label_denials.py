@@ -136,12 +136,24 @@ class _Denying:
             return
         one = self._shrunk(one, is_after=False)
         self._drop(one, first=one.first, last=free)
+        self._mark_place(one.first, free)
         before = one.first
         while (left := self._left_open(before)) is not None:
             self._drop(left, first=left.first, last=free)
             before = left.first
         if before == one.first and (pair := self._paired(before, free)) is not None:
             self._drop(pair, first=pair.first, last=free)
+
+    def _mark_place(self, first: int, last: int) -> None:
+        """Take "made in a … kitchen" with "nut-free" between for words of the claim."""
+        if self._word(last + 1) not in words_for("place"):
+            return
+        self.said[last + 1] = Said.CLAIM
+        lead = words_for("made") | words_for("filler") | words_for("subject")
+        while first > 0 and self.tokens[first - 1] in lead and not self._starts(first):
+            first -= 1
+            if self.said[first] is Said.INGREDIENTS and first not in self.by_first:
+                self.said[first] = Said.CLAIM
 
     def _is_other_free(self, free: int) -> bool:
         following = self._word(free + 1)

@@ -14,6 +14,7 @@ from daysworth.domain.label_denials import deny
 from daysworth.domain.label_faults import faults_of
 from daysworth.domain.label_statements import PARTERS, Scope, Statements, split, words_for
 from daysworth.domain.label_terms import TermFound, find_terms, hit, words_of
+from daysworth.domain.label_vocabulary import is_understood
 from daysworth.domain.label_words import LabelWords
 from daysworth.domain.labels import LONGEST_TEXT, Hit, Said, TextFault, TextRead
 from daysworth.domain.misspelt_terms import misspelt_in
@@ -34,16 +35,21 @@ def read_text(text: str, *, language: str) -> TextRead:
     said = statements.said
     left_out = _headings(statements)
     entries = entries_of(words, said, left_out=left_out)
+    phrases = phrases_of(words, entries, said=said, left_out=left_out)
+    faults = faults_of(words, statements, entries=entries, language=language)
+    if len(text) > LONGEST_TEXT:
+        faults |= {TextFault.TOO_LONG}
+    if not is_understood(phrases, text=words.text.given):
+        faults |= {TextFault.NOT_UNDERSTOOD}
     return TextRead(
         hits=tuple(_hit(words, one, said=said) for one in denials.kept if _is_sign(one)),
         misspelt=misspelt_in(words, found, said=said),
         free_from=MappingProxyType(denials.free_from),
         claims=MappingProxyType(denials.claims),
         ingredients=ingredients_of(words, entries),
-        phrases=phrases_of(words, entries, said=said, left_out=left_out),
+        phrases=phrases,
         has_contains_statement=_has_contains(words, statements, kept=denials.kept),
-        faults=faults_of(words, statements, entries=entries, language=language)
-        | ({TextFault.TOO_LONG} if len(text) > LONGEST_TEXT else set()),
+        faults=faults,
     )
 
 

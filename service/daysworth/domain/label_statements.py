@@ -107,7 +107,8 @@ class _Splitting:
     # --- openers
 
     def _find_openers(self) -> list[Found[str]]:
-        found, number = [], 0
+        found: list[Found[str]] = []
+        number = 0
         index, sites = _openers(), words_for("site")
         while number < len(self.words):
             one = index.at(self.words, number)
@@ -115,9 +116,21 @@ class _Splitting:
                 one = Found(number, number, "precaution")
             opener = one and self._judged(one)
             if opener is not None:
-                found.append(opener)
+                found.append(self._with_lead(opener, behind=found[-1].last if found else -1))
             number = one.last + 1 if one else number + 1
         return found
+
+    def _with_lead(self, found: Found[str], *, behind: int) -> Found[str]:
+        """Begin a precaution where its sentence does: "This food is made on shared equipment"."""
+        if found.meaning not in ("precaution", "unhandled"):
+            return found
+        lead = words_for("made") | words_for("filler") | words_for("subject")
+        first = found.first
+        while first - 1 > behind and self.words[first - 1] in lead and not self.in_term[first - 1]:
+            if self.gaps[first] == "\n\n":
+                break
+            first -= 1
+        return Found(first, found.last, found.meaning)
 
     def _judged(self, found: Found[str]) -> Found[str] | None:
         """Give an opener the kind it has where it stands; None: it opens nothing."""
@@ -254,16 +267,16 @@ class _Splitting:
     def _mark(self, scope: Scope) -> None:
         match scope.kind:
             case "contains":
-                self._say(scope.opener, scope.last, Said.CONTAINS_STATEMENT)
+                self._say(scope.opener, scope.last, said=Said.CONTAINS_STATEMENT)
             case "precaution" | "guarantee" | "present":
                 last = self._plain_end(scope)
-                self._say(scope.opener, last, Said.PRECAUTION)
+                self._say(scope.opener, last, said=Said.PRECAUTION)
             case "free" if scope.is_whole or self._is_subject_before(scope.opener):
-                self._say(scope.opener, self._plain_end(scope), Said.CLAIM)
+                self._say(scope.opener, self._plain_end(scope), said=Said.CLAIM)
             case "for_allergens":
-                self._say(scope.opener, scope.last, Said.CLAIM)
+                self._say(scope.opener, scope.last, said=Said.CLAIM)
             case "unhandled":
-                self._say(scope.opener, self._plain_end(scope), Said.CLAIM)
+                self._say(scope.opener, self._plain_end(scope), said=Said.CLAIM)
 
     def _mark_before(self, opener: int, behind: int) -> None:
         """Mark what stands before "may be present": its sentence, or its last entry in a list."""
@@ -279,7 +292,7 @@ class _Splitting:
             first = opener
             while first > behind and self.words[first - 1] not in ",;:.()[]{}":
                 first -= 1
-        self._say(first, opener - 1, Said.PRECAUTION)
+        self._say(first, opener - 1, said=Said.PRECAUTION)
 
     def _plain_end(self, scope: Scope) -> int:
         """Give the end of a scope, or of its first entry where it seems to run into a recipe."""
@@ -296,7 +309,7 @@ class _Splitting:
                 return number - 1
         return scope.last
 
-    def _say(self, first: int, last: int, said: Said) -> None:
+    def _say(self, first: int, last: int, *, said: Said) -> None:
         for number in range(first, last + 1):
             self.said[number] = said
 

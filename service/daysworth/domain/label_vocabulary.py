@@ -2,14 +2,16 @@
 
 A list in a language that was not recognised, a note ("see the sleeve"), a slip of the keyboard:
 none of them names what is in the food, so that their silence proves nothing. A list is understood
-where no more than one in four of its ingredients has no word that is known here.
+where no more than one in four of its ingredients has no word that is known here. Sentences after
+the list that are plainly about something else (where it was packed, how to keep it) do not count.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from typing import Final
 
+from daysworth.domain.label_statements import words_for
 from daysworth.domain.label_terms import folded, terms
 from daysworth.domain.labels import Phrase, Said
 from daysworth.reference.foods import food_rows
@@ -20,11 +22,38 @@ ONE_IN: Final = 4
 _E_NUMBER: Final = re.compile(r"(?:e|ins)?[0-9]{3,4}[a-z]?")
 
 
-def is_understood(phrases: Iterable[Phrase]) -> bool:
+def is_understood(phrases: Iterable[Phrase], *, text: str) -> bool:
     """Tell whether enough of the ingredients among a label's phrases are known words."""
-    listed = [phrase.plain for phrase in phrases if phrase.said is Said.INGREDIENTS]
-    unknown = sum(not any(_is_known(word) for word in plain) for plain in listed if plain)
-    return unknown * ONE_IN <= len(listed)
+    listed = [phrase for phrase in phrases if phrase.said is Said.INGREDIENTS and phrase.plain]
+    first, *rest = list(_sentences(listed, text)) or [[]]
+    counted = [*first, *(one for sentence in rest if not _is_prose(sentence) for one in sentence)]
+    unknown = sum(not any(_is_known(word) for word in phrase.plain) for phrase in counted)
+    return unknown * ONE_IN <= len(counted)
+
+
+_SENTENCE_ENDS: Final = re.compile(r"[.!?](?:\s|$)|\n\s*\n")
+
+
+def _sentences(listed: Sequence[Phrase], text: str) -> Iterator[list[Phrase]]:
+    """Part phrases where a sentence of the text ends between them."""
+    sentence: list[Phrase] = []
+    for phrase in listed:
+        if sentence and _SENTENCE_ENDS.search(text, _end(sentence[-1]), phrase.at):
+            yield sentence
+            sentence = []
+        sentence.append(phrase)
+    if sentence:
+        yield sentence
+
+
+def _end(phrase: Phrase) -> int:
+    # The mark that ends a sentence may be taken for the last letter of its last word.
+    return max(phrase.at, phrase.at + len(phrase.words) - 1)
+
+
+def _is_prose(sentence: Sequence[Phrase]) -> bool:
+    prose = words_for("sentence")
+    return any(word in prose for phrase in sentence for word in phrase.plain)
 
 
 def _is_known(word: str) -> bool:

@@ -144,9 +144,7 @@ def look_alike(word: str) -> Looks | None:
         return meant, _meaning(meant)
     if any(letter.isdigit() for letter in word):
         return _misread(word)
-    return (_slipped(word) if SHORTEST_SLIP <= len(word) <= _longest() + 1 else None) or _run_on(
-        word
-    )
+    return _slipped(word) or _run_on(word)
 
 
 def _meaning(word: str) -> frozenset[Substance]:
@@ -160,12 +158,14 @@ def _misread(word: str) -> Looks | None:
         plain = plain_word(word.translate(letters))
         if plain in _single():
             return plain, _single()[plain]
-        if plain.isalpha() and len(plain) >= SHORTEST_SLIP and (looks := _slipped(plain)):
+        if plain.isalpha() and (looks := _slipped(plain)) is not None:
             return looks
     return None
 
 
 def _slipped(word: str) -> Looks | None:
+    if not SHORTEST_SLIP <= len(word) <= _longest() + 1:
+        return None
     near = _near()
     candidates = {meant for one in (word, *_less_one(word)) for meant in near.get(one, ())}
     close = sorted(meant for meant in candidates if _is_one_slip(word, meant))

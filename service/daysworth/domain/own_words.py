@@ -6,7 +6,7 @@ Silence says "no" only with the whole list; a word on it that could hide anythin
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Final
 
 from daysworth.domain.foods import Food
@@ -28,25 +28,34 @@ def _without_plurals(plain: Iterable[str]) -> frozenset[str]:
     return frozenset(word.removesuffix("s") for word in plain)
 
 
-# Said of so many ingredients that they tell none of them apart.
-_TELL_NOTHING: Final = _bare(
-    "oil dye color coloring flavor flavoring extract powder syrup sauce juice acid natural "
-    "artificial fresh dried raw whole ground and or of the with in any all from made added"
-)
+@cache
+def _tell_nothing() -> frozenset[str]:
+    """Give words said of so many ingredients that they tell none of them apart."""
+    return _bare(
+        "oil dye color coloring flavor flavoring extract powder syrup sauce juice acid natural "
+        "artificial fresh dried raw whole ground and or of the with in any all from made added"
+    )
 
-# An ingredient of these words alone says not what it was made of. Some of them are of one kind of
-# thing, in doubt for whoever names that kind; starch and protein may be of anything.
-_OF_A_KIND: Final = (
-    _bare("oil fat shortening margarine"),
-    _bare("dye color coloring colorant pigment"),
-    _bare("syrup sweetener"),
-)
-_OF_ANYTHING: Final = _bare("starch protein")
-_LOOSE: Final = _TELL_NOTHING.union(
-    *_OF_A_KIND,
-    _OF_ANYTHING,
-    _bare("vegetable plant edible food modified hydrolyzed hydrogenated refined mixed glucose"),
-)
+
+@cache
+def _of_a_kind() -> tuple[frozenset[str], ...]:
+    """Give words for a kind of thing, in doubt for whoever names a thing of that kind."""
+    kinds = "oil fat shortening margarine", "dye color coloring colorant pigment", "syrup sweetener"
+    return tuple(_bare(kind) for kind in kinds)
+
+
+@cache
+def _of_anything() -> frozenset[str]:
+    """Give words for what may be made of anything, so that they are in doubt for everybody."""
+    return _bare("starch protein")
+
+
+@cache
+def _loose() -> frozenset[str]:
+    """Give words that together still say not what an ingredient was made of."""
+    more = "vegetable plant edible food modified hydrolyzed hydrogenated refined mixed glucose"
+    return _tell_nothing().union(*_of_a_kind(), _of_anything(), _bare(more))
+
 
 _MAY_BE_IT: Final = frozenset({Presence.CONTAINED, Presence.IN_DOUBT})
 
@@ -107,16 +116,18 @@ def _match(wanted: frozenset[str], plain: tuple[str, ...]) -> Presence | None:
     said = _without_plurals(plain)
     if wanted <= said:
         return Presence.CONTAINED
-    if (wanted - _TELL_NOTHING) & said or _is_loose(wanted, said):
+    if (wanted - _tell_nothing()) & said or _is_loose(wanted, said):
         return Presence.IN_DOUBT
     return None
 
 
 def _is_loose(wanted: frozenset[str], said: frozenset[str]) -> bool:
     """Tell whether an ingredient is named so loosely that it may be made of what is wanted."""
-    if not said <= _LOOSE:
+    if not said <= _loose():
         return False
-    return bool(said & _OF_ANYTHING) or any(wanted & kind and said & kind for kind in _OF_A_KIND)
+    return bool(said & _of_anything()) or any(
+        wanted & kind and said & kind for kind in _of_a_kind()
+    )
 
 
 def _hidden(words: str, *, known: Known) -> Iterator[Evidence]:

@@ -49,9 +49,9 @@ def reason_for(offer: Offer, demand: Demand) -> Reason:
 
 def _decide(offer: Offer, demand: Demand) -> Reason:
     if demand.allergy is not None:
-        return _by_allergy(offer, demand, demand.allergy)
+        return _by_allergy(offer, demand, substance=demand.allergy)
     if demand.words is not None:
-        return _by_own_words(offer, demand, demand.words)
+        return _by_own_words(offer, demand, words=demand.words)
     if demand.formula is not None:
         return _by_formula(offer, demand)
     return by_diet(offer, demand)
@@ -111,7 +111,7 @@ def _by_formula(offer: Offer, demand: Demand) -> Reason:
 # --- by allergy: the table ---
 
 
-def _by_allergy(offer: Offer, demand: Demand, substance: Substance) -> Reason:
+def _by_allergy(offer: Offer, demand: Demand, *, substance: Substance) -> Reason:
     # No law names it, and no word on the label could hide it: then a whole list says "no".
     is_listed = substance not in named_by_a_law() and not offer.known.open_words
     presence = offer.known.of(substance)
@@ -200,7 +200,7 @@ _AS_IT_STANDS: Final = {
 """What no acceptance and no handling changes."""
 
 
-def _by_own_words(offer: Offer, demand: Demand, words: str) -> Reason:
+def _by_own_words(offer: Offer, demand: Demand, *, words: str) -> Reason:
     seen = look_for(
         words,
         known=offer.known,
@@ -218,5 +218,5 @@ def _by_own_words(offer: Offer, demand: Demand, words: str) -> Reason:
         verdict=verdict, words=told, demand=demand, evidence=(seen,), is_warning=is_warning
     )
     # What the words are a name of is avoided as an allergy to it is.
-    meant = (_by_allergy(offer, demand, one) for one in sorted(substances_meant(words)))
+    meant = (_by_allergy(offer, demand, substance=one) for one in sorted(substances_meant(words)))
     return max([own, *meant], key=lambda reason: (_BADNESS[reason.verdict], reason.is_warning))

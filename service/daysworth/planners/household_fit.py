@@ -89,14 +89,12 @@ def fit(offer: Offer, table: Table, *, judged_by: Judge = judge) -> Fit:
 
 
 def _verdict(offer: Offer, table: Table, *, judged: Iterable[Judgement]) -> Verdict:
-    at_home = {reason_for(offer, demand).verdict for demand in table.home}
-    for verdict in (Verdict.UNSUITABLE, Verdict.UNKNOWN):
-        if verdict in at_home:
-            return verdict
+    said = {reason_for(offer, demand).verdict for demand in table.home}
     for_members = {one.verdict for one in judged}
-    return next(
-        (verdict for verdict in reversed(WORST_FIRST) if verdict in for_members), Verdict.SUITABLE
-    )
+    if for_members:
+        # It is for whoever may eat it; where nobody may, it is for none.
+        said.add(max(for_members, key=WORST_FIRST.index))
+    return min(said, key=WORST_FIRST.index, default=Verdict.SUITABLE)
 
 
 def _findings(offer: Offer, table: Table, *, judged: dict[Eater, Judgement]) -> list[Finding]:

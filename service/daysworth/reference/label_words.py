@@ -42,6 +42,13 @@ def plain_words() -> frozenset[str]:
 
 
 @cache
+def label_vocabulary() -> frozenset[str]:
+    """Read the ordinary words of lists that are no sign of anything. Raises ReferenceDataError."""
+    rows = read_table("label_vocabulary.csv", lambda cells: _phrase(cells, "word", "word"))
+    return frozenset(row.phrase for row in rows)
+
+
+@cache
 def statement_rows() -> tuple[PhraseRow, ...]:
     """Read the phrases that open statements and the words within. Raises ReferenceDataError."""
     return read_table("label_statements.csv", lambda cells: _phrase(cells, "phrase", "kind"))

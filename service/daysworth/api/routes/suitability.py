@@ -3,6 +3,7 @@
 Health facts stand behind all of it: every answer is logged as a reading of them before it is given.
 """
 
+from datetime import date
 from functools import partial
 from typing import Annotated
 
@@ -28,7 +29,7 @@ from daysworth.api.service import run
 from daysworth.db.acknowledgements import acknowledge
 from daysworth.db.transactions import Writing
 from daysworth.domain.entries import Role
-from daysworth.domain.errors import NotAllowed, NotThere, StoreUnsound
+from daysworth.domain.errors import Fault, FieldsRefused, NotAllowed, NotThere, StoreUnsound
 from daysworth.domain.identifiers import FoodId, HouseholdId
 
 router = store_router()
@@ -38,6 +39,12 @@ HANDS = (Role.COORDINATOR, Role.VOLUNTEER, Role.HOUSEHOLD)
 STAFF = (Role.COORDINATOR, Role.VOLUNTEER)
 
 ParcelNumber = Annotated[int, Path(ge=1, le=10_000_000, description="The parcel's number.")]
+
+
+def _check(as_of: date | None) -> None:
+    """Raise FieldsRefused for a day that no other question may be asked about either."""
+    if as_of is not None and not 2010 <= as_of.year <= 2090:
+        raise FieldsRefused((Fault("as_of", "must be a day from 2010 to 2090"),))
 
 
 @router.get(
@@ -52,6 +59,7 @@ async def list_warnings(household: HouseholdPath, edge: AtEdge, *, as_of: AsOf =
     Each with the need, the words on the label, and a lot in stock to give instead. What was
     acknowledged is listed with it; nothing can be switched off.
     """
+    _check(as_of)
     id_ = HouseholdId(household)
     await edge.disclose("warnings", household=id_)
     office = edge.service.suitability
@@ -109,6 +117,7 @@ async def food_suitability(
 
     Who packs is told parcels by their number, a household only of itself.
     """
+    _check(as_of)
     if household is not None and edge.reader.role is Role.VOLUNTEER:
         raise NotAllowed("ask by parcel: who packs is not told of households")
     if household is not None and edge.reader.household not in (None, household):

@@ -1,0 +1,125 @@
+"""The labels to read first are told with exactly the days that each would add."""
+
+import random
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Final
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from daysworth.answers.coverage import answer_coverage
+from daysworth.domain.demands import Eater
+from daysworth.domain.labels import LabelReading, Regime
+from daysworth.domain.offers import Offer
+from daysworth.domain.restrictions import Reach, Restriction, Substance
+from daysworth.domain.suitability import judge
+from daysworth.domain.verdicts import Judgement, Reason, Verdict
+from daysworth.planners.coverage import plan_coverage
+from daysworth.planners.labels_to_read import MOST_TRIED
+from tests.planners.one_home import BREAD, OIL, STARCH, asked, home, lot, store, woman
+from tests.planners.small_stores import AS_OF, small_store
+from tests.planners.test_properties import renamed
+from tests.planners.warned_homes import CLEAR, PEANUT, avoiding, read
+
+NEARLY: Final = 1e-6
+few = settings(max_examples=50, deadline=None, derandomize=True, database=None)
+EATS_ANYTHING: Final = woman("z")
+
+
+def supposing(labels: Iterable[Offer], offer: Offer, eater: Eater) -> Judgement:
+    """Judge, taking it that these labels suit wherever that is not known."""
+    found = judge(offer, eater)
+    if found.verdict is Verdict.UNKNOWN and offer in labels:
+        return Judgement((Reason(verdict=Verdict.SUITABLE, words="supposed"),))
+    return found
+
+
+def test_a_label_is_worth_what_planning_with_it_read_gives() -> None:
+    lots = [read(BREAD, 4), lot(STARCH, 6)]
+    snapshot = store([home(avoiding(PEANUT)), home(EATS_ANYTHING, id_="k")], lots)
+    (one,) = asked(snapshot).labels_to_read
+    assert one.offer.food == STARCH
+    assert one.energy_kcal == pytest.approx(6_000)
+    assert [item.lot.units for item in one.lots] == [6]
+    was_read = tuple(replace(held, readings=(CLEAR,)) for held in snapshot.lots)
+    then = asked(replace(snapshot, lots=was_read)).everyone_fed_days
+    assert one.everyone_fed_days == pytest.approx(then, rel=NEARLY)
+
+
+def test_nothing_is_named_where_nothing_would_be_gained() -> None:
+    for snapshot in (
+        store([home(avoiding(PEANUT))], [read(BREAD, 4)]),
+        store([home()], [lot(BREAD, 4)]),
+        store([home(avoiding(PEANUT))], [read(BREAD, 900), lot(STARCH, 5)]),
+        store([home(avoiding(PEANUT))], []),
+    ):
+        assert asked(snapshot).labels_to_read == ()
+
+
+def test_what_a_plan_has_room_for_a_little_of_is_named_after_other_food() -> None:
+    snapshot = store([home(avoiding(PEANUT))], [read(BREAD, 9), lot(OIL, 90), lot(STARCH, 2)])
+    tried = [one.offer.food.id for one in asked(snapshot).labels_to_read]
+    assert sorted(tried) == ["oil", "starch"]
+    held = store([home(avoiding(PEANUT))], [lot(OIL, 90), lot(BREAD, 2)])
+    found = asked(held).labels_to_read
+    assert [one.offer.food for one in found] == [BREAD, OIL]
+    assert found[-1].everyone_fed_days == asked(held).everyone_fed_days == 0
+
+
+@few
+@given(st.integers(0, 10**6))
+def test_each_label_named_adds_exactly_what_it_says_and_no_more_than_all_of_them(
+    seed: int,
+) -> None:
+    snapshot, scenario = small_store(seed)
+    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    assume(coverage.labels_to_read)
+    now, most = coverage.everyone_fed_days, coverage.everyone_fed_days_if_unread_suit
+    assert now is not None
+    assert most is not None
+    assert len(coverage.labels_to_read) <= MOST_TRIED
+    for one in coverage.labels_to_read:
+        alone = plan_coverage(
+            snapshot,
+            AS_OF,
+            scenario=scenario,
+            judge=lambda offer, eater, one=one: supposing({one.offer}, offer, eater),  # type: ignore[misc]
+        ).everyone_fed_days
+        assert one.everyone_fed_days == pytest.approx(alone, rel=NEARLY, abs=NEARLY)
+        assert now - NEARLY <= one.everyone_fed_days <= most + NEARLY
+    days = [one.everyone_fed_days for one in coverage.labels_to_read]
+    assert days == sorted(days, reverse=True)
+
+
+@few
+@given(st.integers(0, 10**6))
+def test_neither_order_nor_ids_change_which_labels_are_named(seed: int) -> None:
+    snapshot, scenario = small_store(seed)
+    shuffled, moved = renamed(snapshot, scenario, rng=random.Random(seed))
+    before, after = (
+        [
+            (one.food_name, one.everyone_fed_days_if_it_suits, one.energy_kcal, one.units)
+            for one in answer_coverage(each, AS_OF, scenario=put).labels_to_read
+        ]
+        for each, put in ((snapshot, scenario), (shuffled, moved))
+    )
+    assert before == after
+
+
+def test_a_label_that_is_unknown_only_to_those_who_last_longer_is_not_named() -> None:
+    avoids_milk = avoiding(Restriction(allergy=Substance.MILK, reach=Reach.PERSON), id_="b")
+    first_out, last_out = home(avoiding(PEANUT)), home(avoids_milk, id_="k")
+    milk_unread = LabelReading(
+        not_declared=frozenset({Substance.PEANUT}), is_whole=True, regime=Regime.US_FDA
+    )
+    peanut_unread = replace(milk_unread, not_declared=frozenset({Substance.MILK}))
+    lots = [
+        read(BREAD, 8, label=peanut_unread),
+        read(BREAD, 2, label=milk_unread),
+        read(STARCH, 1, label=milk_unread),
+    ]
+    found = asked(store([first_out, last_out], lots))
+    assert found.everyone_fed_days == pytest.approx(1.5)
+    assert [one.offer.readings for one in found.labels_to_read] == [(peanut_unread,)]
