@@ -147,10 +147,11 @@ def _labels_to_read(answer: CoverageAnswer) -> Iterator[str]:
         return
     yield "Labels to read first, for those who run out first may not eat it unread"
     for one in labels:
-        gained = one["everyone_fed_days_if_it_suits"] - days
-        food = fitted(one["food_name"], 44)
-        gain = f"+{tenths(gained)} days for everyone" if gained >= _WORTH_SAYING else "a part of it"
-        yield f"  {one['units']:>5} x {food} {gain}"
+        then = one["everyone_fed_days_if_it_suits"]
+        least = "at least " if then >= answer["scenario"]["horizon_days"] else ""
+        is_worth = then - days >= _WORTH_SAYING
+        gain = f"{least}+{tenths(then - days)} days for everyone" if is_worth else "a part of it"
+        yield f"  {one['units']:>5} x {fitted(one['food_name'], 36)} {gain}"
 
 
 def _households(answer: CoverageAnswer) -> Iterator[str]:

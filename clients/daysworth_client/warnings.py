@@ -157,7 +157,7 @@ def _quotes(one: WarningPart) -> Iterator[str]:
             if piece["said"] == "reference_food" and piece["presence"] != "absent":
                 yield one_line(piece["words"])
             elif piece["said"] in _FROM_THE_LABEL and piece["presence"] != "not_known":
-                said = " ".join(one_line(piece["words"]).split())
+                said = one_line(" ".join(piece["words"].split()))
                 yield f'{_FROM_THE_LABEL[piece["said"]]} "{said}"'
 
 
@@ -173,4 +173,5 @@ def _wrapped(text: str, *, indent: str = "", hanging: str | None = None) -> Iter
         WIDTH,
         initial_indent=indent,
         subsequent_indent=indent if hanging is None else hanging,
+        break_on_hyphens=False,
     )

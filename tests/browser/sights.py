@@ -107,7 +107,7 @@ def open_label(page: Page, site: Site) -> None:
     page.goto(site.new_link(label_store(site)))
     fill_box(page, "Honey")
     press(page, "log-save")
-    if page.locator("input[name=same_label]").count():
+    if page.locator("input[name=same_label][type=radio]").count():
         press(page, "review-save")
     with page.expect_navigation():
         page.get_by_role("link", name=WORDS.say("log-record-label")).first.click()

@@ -9,7 +9,7 @@ from tests.cli.process import daysworth, done, refused
 
 COMMANDS: dict[tuple[str, ...], set[str]] = {
     (): {"--version"},
-    ("demo",): {"--as-of", "--json", "--serve", "--port"},
+    ("demo",): {"--as-of", "--json", "--serve", "--port", "--warnings"},
     ("serve",): {"--database", "--host", "--port"},
     ("migrate",): {"--database", "--to", "--down"},
     ("describe",): set(),
@@ -41,6 +41,8 @@ COMMANDS: dict[tuple[str, ...], set[str]] = {
         "--horizon",
         "--json",
     },
+    ("plan", "warnings"): {"--household", "--as-of", "--json"},
+    ("warnings",): {"--address", "--token-file", "--json"},
     ("summary",): {
         "--address",
         "--token-file",

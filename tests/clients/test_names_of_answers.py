@@ -23,6 +23,7 @@ PAIRS: Final = (
     (client.ScenarioPart, service.ScenarioAsked),
     (client.HouseholdPart, service.HouseholdAnswer),
     (client.ClassPart, service.ClassAnswer),
+    (client.LabelPart, service.LabelToReadAnswer),
     (client.WaterPart, service.WaterAnswer),
     (client.LotPart, service.LotAnswer),
     (client.RoundPart, service.RoundAnswer),

@@ -4,12 +4,20 @@ from daysworth_client.answers import (
     ClassPart,
     CoverageAnswer,
     HouseholdPart,
+    LabelPart,
     LotPart,
     RoundPart,
     ScenarioPart,
     SetAsidePart,
 )
 from daysworth_client.store_answers import NoticePart, StoreSummary, WaitingPart
+from daysworth_client.suitability_answers import (
+    EvidencePart,
+    FindingPart,
+    PackPart,
+    WarningPart,
+    WarningsAnswer,
+)
 
 
 def an_answer() -> CoverageAnswer:
@@ -122,4 +130,80 @@ def a_notice() -> NoticePart:
         "subject": "Ulmenstraße Süd: 9 days for everyone",
         "text": "Everyone is fed for 9 days.\n\nDue in Küche 2: 4 × beans.\n",
         "html": "<!doctype html><p>Everyone is fed for 9 days.</p><p>Küche 2: 4 × beans.</p>",
+    }
+
+
+def a_label(food: str, *, days: float, units: int = 6) -> LabelPart:
+    """Give one label to read first."""
+    return {
+        "food": "F1",
+        "food_name": food,
+        "units": units,
+        "energy_kcal": 900.0,
+        "was_read": False,
+        "everyone_fed_days_if_it_suits": days,
+        "lots": [],
+    }
+
+
+def warnings_of(*warnings: WarningPart) -> WarningsAnswer:
+    """Give a household's warnings: one that must not have peanuts."""
+    return {
+        "store": "s",
+        "store_name": "Elm Row",
+        "version": 1,
+        "as_of": "2026-11-05",
+        "household": "H1",
+        "must_not_contain": ["peanut allergy"],
+        "notes": [],
+        "unsuitable": sum(one["verdict"] == "unsuitable" for one in warnings),
+        "unknown": sum(one["verdict"] == "unknown" for one in warnings),
+        "to_be_read": sum(not one["was_read"] for one in warnings),
+        "suitable": [{"food": "F7", "food_name": "Rice", "units": 12}],
+        "warnings": list(warnings),
+        "cautions": [{"id": "c", "topic": "food", "text": "Read every label.", "source": "a book"}],
+    }
+
+
+def a_warning(
+    food: str, *findings: FindingPart, verdict: str = "unsuitable", was_read: bool = True
+) -> WarningPart:
+    """Give one warning: six packs in the hall, nothing to give instead."""
+    return {
+        "warning": "0" * 32,
+        "verdict": verdict,
+        "food": "F1",
+        "food_name": food,
+        "units": 6,
+        "was_read": was_read,
+        "findings": list(findings),
+        "lots": [a_pack(food)],
+        "instead": None,
+        "acknowledged": None,
+    }
+
+
+def a_finding(
+    words: str, *evidence: EvidencePart, verdict: str = "unsuitable", binds_home: bool = True
+) -> FindingPart:
+    """Give one finding on a peanut allergy, for two members."""
+    return {
+        "need": "peanut allergy",
+        "verdict": verdict,
+        "words": words,
+        "binds_home": binds_home,
+        "members": ["a", "b"],
+        "evidence": list(evidence),
+    }
+
+
+def a_pack(food: str, *, place: str = "Hall") -> PackPart:
+    """Give one lot of six packs."""
+    return {
+        "lot": "L1",
+        "food": "F1",
+        "food_name": food,
+        "place": place,
+        "units": 6,
+        "last_good_day": "2027-02-03",
     }

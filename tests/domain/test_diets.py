@@ -144,6 +144,16 @@ def test_plain_plants_water_and_plain_fish_suit_by_their_kind_alone(
     assert found.verdict is (YES if suits else ASK)
 
 
+def test_what_suits_a_diet_says_by_what_and_is_no_warning() -> None:
+    vegan = Demand(diet=Diet.VEGAN)
+    read = reason(vegan, PLAIN)
+    assert (read.words, read.is_warning) == ("the whole list was read: vegan by ingredients", False)
+    kind = reason(vegan, food=recipe(made_of=MadeOf.PLAIN_PLANT))
+    assert (kind.words, kind.is_warning) == ("vegan: a plain food of its kind", False)
+    marked = reason(vegan, LabelReading(claims=frozenset({Claim.VEGAN})))
+    assert (marked.words, marked.is_warning) == ("the label is marked vegan", False)
+
+
 def test_shellfish_is_not_kosher_though_it_is_plain_fish_by_its_shelf() -> None:
     clams = recipe(Substance.MOLLUSC, made_of=MadeOf.PLAIN_FISH)
     assert reason(Demand(diet=Diet.KOSHER), food=clams).verdict is NO
@@ -250,6 +260,32 @@ def test_gluten_free_goes_by_ticks_where_a_law_names_gluten() -> None:
     assert reason(GLUTEN_FREE, ticked(GLUTEN, claims=CLAIMED)).verdict is NO
     assert reason(GLUTEN_FREE, ticked(frozenset(), GLUTEN)).verdict is NO
     assert reason(GLUTEN_FREE, ticked(frozenset(), GLUTEN, claims=CLAIMED)).verdict is ASK
+
+
+@pytest.mark.parametrize(
+    ("reading", "told"),
+    [
+        (ticked(GLUTEN), "contains gluten"),
+        (
+            ticked(GLUTEN, claims=CLAIMED),
+            "contains gluten, though the label claims to be free of it",
+        ),
+        (ticked(frozenset(), GLUTEN), "warning: the label says it may contain gluten"),
+        (
+            ticked(frozenset(), GLUTEN, claims=CLAIMED),
+            "warning: the label says it may contain gluten, and claims to be free of it",
+        ),
+        (label("Ingredients: oats."), "a word on it may stand for gluten"),
+        (LabelReading(), "the label was not read for gluten"),
+        (LabelReading(claims=CLAIMED), "the label claims to be gluten-free"),
+        (PLAIN, "no gluten grain in the whole list"),
+        (ticked(), "no gluten grain in the whole list"),
+        (ticked(claims=CLAIMED), "the label claims to be gluten-free"),
+        (label("Ingredients: rice.", claims=CLAIMED), "the label claims to be gluten-free"),
+    ],
+)
+def test_gluten_free_says_by_what_it_goes(reading: LabelReading, told: str) -> None:
+    assert reason(GLUTEN_FREE, reading).words == told
 
 
 def test_a_gluten_free_claim_does_not_outlast_opening_or_repacking() -> None:

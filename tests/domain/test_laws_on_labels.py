@@ -81,6 +81,35 @@ def test_oats_are_a_gluten_cereal_in_the_eu_and_elsewhere_a_doubt_without_a_clai
     assert in_text(text, Substance.GLUTEN, regime=regime) is expected
 
 
+@pytest.mark.parametrize(
+    ("ingredient", "told"),
+    [
+        ("oats", "oats: oats may hold gluten from other grain"),
+        ("mixed grain", "mixed grain: may be oats, which may hold gluten from other grain"),
+    ],
+)
+def test_a_doubt_about_oats_tells_whether_they_are_sure_to_be_in_it(
+    ingredient: str, told: str
+) -> None:
+    seen = known(label(f"Ingredients: rice, {ingredient}.", regime=OTHER))
+    assert told in {one.words for one in seen.evidence[Substance.GLUTEN]}
+
+
+def test_oats_that_are_said_to_be_gluten_free_are_so_without_a_claim_for_the_whole_food() -> None:
+    seen = known(label("Ingredients: gluten-free oats, salt."))
+    assert seen.of(Substance.GLUTEN) is LISTED_NOT
+    assert in_text("Ingredients: oats, gluten-free starch.", Substance.GLUTEN, regime=FDA) is DOUBT
+
+
+def test_what_is_absent_tells_by_which_duty_of_the_maker() -> None:
+    plain = label("Ingredients: water, salt.")
+    declared = "the law would have it declared, and it is not"
+    listed = "not in the whole list, which has no open words"
+    for food, told in ((MEAL, declared), (recipe(made_of=MadeOf.MEAT), listed)):
+        (evidence,) = known(plain, food=food).evidence[Substance.MILK]
+        assert (evidence.words, evidence.presence) == (told, ABSENT)
+
+
 def test_ticked_oats_are_as_good_as_printed_ones() -> None:
     oats = frozenset({Substance.OATS})
     assert presence(Substance.GLUTEN, LabelReading(contains=oats, regime=EU)) is CONTAINED

@@ -126,6 +126,8 @@ def test_a_food_that_is_named_by_the_words_contains_them() -> None:
     found = reason(Demand(words="kiwi"), label("Ingredients: fruit, water."), food=kiwis)
     assert found.verdict is NO
     assert found.evidence[0].said is Said.REFERENCE_FOOD
+    just_so = replace(MEAL, name="Kiwi")
+    assert reason(Demand(words="kiwi"), label("Ingredients: fruit."), food=just_so).verdict is NO
     other = reason(Demand(words="kiwi jam"), label("Ingredients: fruit."), food=kiwis)
     assert other.verdict is YES
 

@@ -31,6 +31,17 @@ def test_each_stage_eats_its_own_shelves_and_no_other(group: FoodGroup) -> None:
         assert [reason.is_by_stage for reason in found.reasons] == [True] * (not is_eaten)
 
 
+def test_each_stage_is_told_what_it_eats() -> None:
+    formula = replace(MEAL, group=FoodGroup.INFANT_FORMULA)
+    told = {
+        Stage.FORMULA: (MEAL, "under 6 months: infant formula only"),
+        Stage.BABY_FOOD: (MEAL, "6 to 12 months: infant formula and baby food only"),
+        Stage.TABLE_FOOD: (formula, "infant formula and baby food are for infants only"),
+    }
+    for stage, (food, words) in told.items():
+        assert [reason.words for reason in judged(food, stage=stage).reasons] == [words]
+
+
 # Honey.
 
 

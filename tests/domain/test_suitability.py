@@ -6,9 +6,9 @@ import pytest
 
 from daysworth.domain.ages import Stage
 from daysworth.domain.catalogue import generic_foods
-from daysworth.domain.demands import Demand, demand_words
+from daysworth.domain.demands import Demand, demand_words, substance_words
 from daysworth.domain.labels import Claim, LabelReading, Presence, Regime
-from daysworth.domain.restrictions import Diet, Restriction, Substance, with_implied
+from daysworth.domain.restrictions import Diet, FormulaKind, Restriction, Substance, with_implied
 from daysworth.domain.verdicts import Judgement, Reason, Shown, Verdict
 from tests.domain.offers import (
     ACCEPTS,
@@ -187,6 +187,17 @@ def test_whoever_accepts_traces_does_not_accept_a_word_that_may_be_the_thing_its
     assert reason(accepts, traces, food=usually).verdict is YES
 
 
+@pytest.mark.parametrize("is_accepting", [False, True])
+def test_a_doubt_beside_what_is_contained_or_warned_of_makes_it_no_better(
+    *, is_accepting: bool
+) -> None:
+    soy = Demand(allergy=Substance.SOY, accepts_may_contain=is_accepting)
+    contained = label("Ingredients: soybeans, soybean oil.")
+    warned = label("Ingredients: rice, soybean oil. May contain soy.", regime=Regime.EU)
+    assert reason(soy, contained).verdict is NO
+    assert reason(soy, warned).verdict is (ASK if is_accepting else NO)
+
+
 # The generic recipe.
 
 
@@ -336,6 +347,14 @@ def test_a_demand_is_named_in_words() -> None:
     assert demand_words(Demand(words="red dye")) == "no red dye"
     assert demand_words(Demand(diet=Diet.GLUTEN_FREE)) == "gluten-free"
     assert demand_words(Demand(diet=Diet.HALAL, is_certified_only=True)) == "halal, certified only"
+    assert demand_words(Demand(formula=FormulaKind.SOY)) == "soy infant formula only"
+    assert demand_words(Demand(diet=Diet.PUREED)) == "puréed food"
+    assert demand_words(Demand(diet=Diet.SOFT)) == "soft food"
+    assert demand_words(Demand(diet=Diet.LOW_SODIUM)) == "low sodium"
+    assert substance_words(Substance.INSECT) == "carmine or shellac"
+    assert substance_words(Substance.ANIMAL_ENZYME) == "animal rennet or enzymes"
+    assert substance_words(Substance.ANIMAL_DERIVED) == "an additive from animals"
+    assert substance_words(Substance.GRAPE_PRODUCT) == "grape juice or must"
     words = {demand_words(Demand(diet=diet)) for diet in Diet}
     assert len(words) == len(Diet)
     assert not any("_" in word or not word for word in words)

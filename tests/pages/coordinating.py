@@ -3,13 +3,19 @@
 from functools import partial
 from typing import Final
 
+from sqlalchemy import insert
+
 from daysworth.db.ledger.labels import record
-from daysworth.domain.identifiers import LotId
+from daysworth.db.sessions import begin_session
+from daysworth.db.tables import COORDINATOR
+from daysworth.db.transactions import kept_instant, new_id, write_beside
+from daysworth.domain.entries import Credential, CredentialId, Role
+from daysworth.domain.identifiers import LotId, StoreId
 from daysworth.domain.intake import IntakeLine
 from daysworth.domain.labels import LabelReading, Regime
-from tests.grounds import STORE_ID, box, change, put_up
+from daysworth.pages.doors import SESSION_COOKIE
+from tests.grounds import NOON, STORE_ID, box, change, put_up
 from tests.pages.browsing import Browser, Page, Site
-from tests.pages.test_doors import signed_in
 
 STORE: Final = f"/stores/{STORE_ID}"
 
@@ -18,9 +24,30 @@ PLAIN_TEXT: Final = "Ingredients: salmon, water, salt. Contains: fish."
 DOUBTFUL_TEXT: Final = "Ingredients: salmon, hydrolyzed vegetable protein, salt."
 
 
-def coordinator(site: Site) -> Browser:
-    """Give the browser of somebody who is signed in."""
-    return signed_in(site)
+def someone_who_signs_in(site: Site, store: StoreId = STORE_ID) -> Credential:
+    """Keep somebody who could sign in, without the time that a password's hash costs."""
+    who = Credential(
+        id=CredentialId(new_id("K")), store=store, role=Role.COORDINATOR, label="Ada Rowe"
+    )
+    kept = insert(COORDINATOR).values(
+        store=store,
+        id=who.id,
+        name=who.label,
+        name_key=str(who.id),
+        password="none",
+        created_at=kept_instant(NOON),
+        barred_at=None,
+    )
+    write_beside(site.engine, lambda connection: connection.execute(kept), store=store)
+    return who
+
+
+def signed_in(site: Site, store: StoreId = STORE_ID) -> Browser:
+    """Give the browser of a coordinator who is signed in."""
+    begin = partial(begin_session, who=someone_who_signs_in(site, store), at=site.clock.now())
+    browser = site.browser()
+    browser.cookies.set(SESSION_COOKIE, write_beside(site.engine, begin, store=store))
+    return browser
 
 
 def read_as(text: str, **said: object) -> LabelReading:

@@ -8,15 +8,12 @@ from urllib.parse import urlencode
 
 import pytest
 from fastapi.routing import APIRoute
-from sqlalchemy import Engine, insert, select
+from sqlalchemy import Engine, select
 from starlette.routing import BaseRoute
 
 from daysworth.db.links import LinkAsked, make_link
-from daysworth.db.sessions import begin_session
-from daysworth.db.tables import COORDINATOR, METADATA
-from daysworth.db.transactions import kept_instant, new_id, write_beside
-from daysworth.domain.entries import Credential, CredentialId, Role
-from daysworth.domain.identifiers import StoreId
+from daysworth.db.tables import METADATA
+from daysworth.db.transactions import write_beside
 from daysworth.pages.doors import (
     FORM_COOKIE,
     FORM_FIELD,
@@ -40,6 +37,7 @@ from tests.grounds import (
     someone,
 )
 from tests.pages.browsing import URLENCODED, Browser, Page, Site
+from tests.pages.coordinating import signed_in
 
 DOORS: Final[dict[str, Door]] = {
     "GET /": Door.ANYONE,
@@ -76,32 +74,6 @@ DOORS: Final[dict[str, Door]] = {
 COORDINATORS: Final = [name for name, door in DOORS.items() if door is Door.COORDINATOR]
 GIVEN: Final = [name.partition(" ")[2] for name in COORDINATORS if name.startswith("GET")]
 SENT: Final = [name.partition(" ")[2] for name in COORDINATORS if name.startswith("POST")]
-
-
-def someone_who_signs_in(site: Site, store: StoreId = STORE_ID) -> Credential:
-    """Keep somebody who could sign in, without the time that a password's hash costs."""
-    who = Credential(
-        id=CredentialId(new_id("K")), store=store, role=Role.COORDINATOR, label="Ada Rowe"
-    )
-    kept = insert(COORDINATOR).values(
-        store=store,
-        id=who.id,
-        name=who.label,
-        name_key=str(who.id),
-        password="none",
-        created_at=kept_instant(NOON),
-        barred_at=None,
-    )
-    write_beside(site.engine, lambda connection: connection.execute(kept), store=store)
-    return who
-
-
-def signed_in(site: Site, store: StoreId = STORE_ID) -> Browser:
-    """Give the browser of a coordinator who is signed in."""
-    begin = partial(begin_session, who=someone_who_signs_in(site, store), at=site.clock.now())
-    browser = site.browser()
-    browser.cookies.set(SESSION_COOKIE, write_beside(site.engine, begin, store=store))
-    return browser
 
 
 def proof_of(browser: Browser) -> str:

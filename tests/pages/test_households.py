@@ -30,9 +30,9 @@ from tests.pages.coordinating import (
     PEANUT_TEXT,
     PLAIN_TEXT,
     STORE,
-    coordinator,
     put_up_read,
     read_as,
+    signed_in,
 )
 
 HOMES = f"{STORE}/households"
@@ -58,7 +58,7 @@ def note_form(page: Page, food: str) -> Form:
 
 
 def test_the_list_has_each_household_with_its_parcel_and_its_needs(site: Site) -> None:
-    page = coordinator(site).open(HOMES)
+    page = signed_in(site).open(HOMES)
     rows = [
         [cell.text for cell in row.each("th", "td")] for row in page.root.the("tbody").each("tr")
     ]
@@ -68,7 +68,7 @@ def test_the_list_has_each_household_with_its_parcel_and_its_needs(site: Site) -
 
 
 def test_each_opening_is_on_record_before_it_is_shown(site: Site) -> None:
-    browser = coordinator(site)
+    browser = signed_in(site)
     assert readings_of_facts(site.engine) == []
     browser.open(HOMES)
     browser.open(WARNINGS)
@@ -80,7 +80,7 @@ def test_each_opening_is_on_record_before_it_is_shown(site: Site) -> None:
 
 
 def test_a_household_that_is_not_there_is_told_in_words(quick_site: Site) -> None:
-    page = coordinator(quick_site).open(f"{HOMES}/H-nobody/warnings")
+    page = signed_in(quick_site).open(f"{HOMES}/H-nobody/warnings")
     assert page.status == 404
     assert "There is no household" in page.text
 
@@ -98,7 +98,7 @@ def test_a_hundred_households_stand_on_a_page_and_lead_to_the_next(quick_site: S
         for number in range(3, 104)
     ]
     change(quick_site.engine, lambda writing: writing.connection.execute(insert(HOUSEHOLD), rows))
-    browser = coordinator(quick_site)
+    browser = signed_in(quick_site)
     page = browser.open(HOMES)
     assert len(list(page.root.the("tbody").each("tr"))) == 100
     rest = browser.open(page.link("Those after parcel 100"))
@@ -116,7 +116,7 @@ def test_warnings_stand_worst_first_with_need_words_and_what_to_give_instead(sit
     put_up_read(site, read_as(DOUBTFUL_TEXT, regime=Regime.US_MEAT))
     put_up_read(site, read_as(PLAIN_TEXT))
     put_up(site.engine, box(food="honey"))
-    page = coordinator(site).open(WARNINGS)
+    page = signed_in(site).open(WARNINGS)
     headings = [one.text for one in page.root.each("h2")]
     assert headings == [
         "What must be minded here",
@@ -139,14 +139,14 @@ def test_warnings_stand_worst_first_with_need_words_and_what_to_give_instead(sit
 
 def test_where_nothing_suits_instead_it_is_said(quick_site: Site) -> None:
     put_up_read(quick_site, read_as(PEANUT_TEXT))
-    page = coordinator(quick_site).open(WARNINGS)
+    page = signed_in(quick_site).open(WARNINGS)
     assert "Nothing of its kind here suits instead." in section(page, "not").text
     assert "Nothing in stock is known to suit everybody here." in section(page, "suits").text
 
 
 def test_a_household_that_avoids_nothing_is_warned_of_nothing(quick_site: Site) -> None:
     put_up_read(quick_site, read_as(PEANUT_TEXT))
-    page = coordinator(quick_site).open(f"{HOMES}/{OTHER_HOME}/warnings")
+    page = signed_in(quick_site).open(f"{HOMES}/{OTHER_HOME}/warnings")
     assert "Nobody here has said that they must avoid anything." in page.text
     assert "There are no open warnings." in page.text
     assert list(page.root.each("article")) == []
@@ -154,7 +154,7 @@ def test_a_household_that_avoids_nothing_is_warned_of_nothing(quick_site: Site) 
 
 def test_a_warning_that_was_seen_stands_with_who_when_and_why_for_good(site: Site) -> None:
     put_up_read(site, read_as(PEANUT_TEXT))
-    browser = coordinator(site)
+    browser = signed_in(site)
     form = note_form(browser.open(WARNINGS), "Pink salmon, tinned")
     first, second = (form.filled(why="it goes to the other shelf").submit() for _ in range(2))
     assert second.status == 200
@@ -174,7 +174,7 @@ def test_without_a_reason_nothing_is_kept_and_the_fault_stands_at_its_field(
 ) -> None:
     put_up_read(quick_site, read_as(PEANUT_TEXT))
     before = version_of(quick_site.engine)
-    form = note_form(coordinator(quick_site).open(WARNINGS), "Pink salmon, tinned")
+    form = note_form(signed_in(quick_site).open(WARNINGS), "Pink salmon, tinned")
     page = form.filled(why=why).submit()
     assert page.status == 422
     (fault,) = (one for one in page.root.each("p") if one.marks.get("class") == "fault")
@@ -187,7 +187,7 @@ def test_without_a_reason_nothing_is_kept_and_the_fault_stands_at_its_field(
 def test_a_label_that_nobody_read_can_be_answered_for_by_name(quick_site: Site) -> None:
     put_up(quick_site.engine, box(food="honey"))
     put_up(quick_site.engine, box())
-    form = coordinator(quick_site).open(WARNINGS).form("note-unread")
+    form = signed_in(quick_site).open(WARNINGS).form("note-unread")
     page = form.filled(why="").submit()
     assert page.by_id("why-unread-fault").text.startswith("Say why")
     chosen = page.form("note-unread")
@@ -200,7 +200,7 @@ def test_a_label_that_nobody_read_can_be_answered_for_by_name(quick_site: Site) 
 
 def test_an_edit_of_the_label_opens_the_warning_again(quick_site: Site) -> None:
     lot = put_up_read(quick_site, read_as(PEANUT_TEXT))
-    browser = coordinator(quick_site)
+    browser = signed_in(quick_site)
     form = note_form(browser.open(WARNINGS), "Pink salmon, tinned")
     form.filled(why="it stays here").submit()
     stale = form.filled(why="once more").forged(key="another-key")
@@ -217,7 +217,7 @@ def test_an_edit_of_the_label_opens_the_warning_again(quick_site: Site) -> None:
 def test_a_key_used_for_something_else_is_said_so(quick_site: Site) -> None:
     put_up_read(quick_site, read_as(PEANUT_TEXT))
     put_up_read(quick_site, read_as(DOUBTFUL_TEXT, regime=Regime.US_MEAT))
-    page = coordinator(quick_site).open(WARNINGS)
+    page = signed_in(quick_site).open(WARNINGS)
     first, second = (one for one in page.forms if one.address.endswith("/warnings"))
     first.filled(why="this one").submit()
     clash = replace(second.filled(why="that one")).forged(key=first["key"]).submit()
@@ -228,7 +228,7 @@ def test_a_key_used_for_something_else_is_said_so(quick_site: Site) -> None:
 def test_words_of_a_label_do_no_harm_in_a_warning(quick_site: Site) -> None:
     text = "Ingredients: salmon, \u202epeanut\u202c oil <i>, salt."
     put_up_read(quick_site, read_as(text))
-    page = coordinator(quick_site).open(WARNINGS)
+    page = signed_in(quick_site).open(WARNINGS)
     assert page.status == 200
     assert not {"\u202e", "\u202c"} & set(page.html)
     assert list(page.root.each("i")) == []
@@ -241,6 +241,6 @@ def test_reading_warnings_of_a_store_changes_none_of_it(quick_site: Site) -> Non
     def kept(reading: Reading) -> int:
         return len(acknowledged(reading, PEANUT_HOME))
 
-    coordinator(quick_site).open(WARNINGS)
+    signed_in(quick_site).open(WARNINGS)
     assert version_of(quick_site.engine) == before
     assert look(quick_site.engine, kept) == 0

@@ -1,5 +1,7 @@
 """A coordinator records what a label says, sees what it comes to, and settles what disagrees."""
 
+from typing import Final
+
 import pytest
 
 from daysworth.db.readings_kept import readings_from, signed_readings
@@ -10,11 +12,14 @@ from tests.pages.browsing import Element, Page, Site
 from tests.pages.coordinating import (
     PEANUT_TEXT,
     PLAIN_TEXT,
-    coordinator,
     open_lot,
     put_up_read,
     read_as,
+    signed_in,
 )
+
+ABSENT: Final = "Not declared, though its law would have it declared"
+NOT_LISTED: Final = "Not in its ingredient list; its law asks for no warning of it"
 
 
 def label_part(page: Page) -> Element:
@@ -39,7 +44,7 @@ def under(page: Page, heading: str) -> list[str]:
 
 def test_what_was_typed_and_ticked_is_kept_signed_and_shown(site: Site) -> None:
     (lot,) = put_up(site.engine)
-    form = open_lot(coordinator(site), lot.id).form("label")
+    form = open_lot(signed_in(site), lot.id).form("label")
     page = form.filled(
         text=PLAIN_TEXT,
         whole=True,
@@ -68,7 +73,7 @@ def test_what_was_typed_and_ticked_is_kept_signed_and_shown(site: Site) -> None:
 
 def test_a_form_sent_twice_is_one_reading(site: Site) -> None:
     (lot,) = put_up(site.engine)
-    form = open_lot(coordinator(site), lot.id).form("label").filled(text=PLAIN_TEXT)
+    form = open_lot(signed_in(site), lot.id).form("label").filled(text=PLAIN_TEXT)
     assert [form.submit().status for _ in range(2)] == [200, 200]
     assert len(kept(site, lot.id)) == 1
     assert lots_of(site.engine)[lot.id].revision == 2
@@ -76,7 +81,7 @@ def test_a_form_sent_twice_is_one_reading(site: Site) -> None:
 
 def test_a_lot_that_nobody_read_says_so(quick_site: Site) -> None:
     (lot,) = put_up(quick_site.engine)
-    page = open_lot(coordinator(quick_site), lot.id)
+    page = open_lot(signed_in(quick_site), lot.id)
     assert "Nobody has read its label yet." in label_part(page).text
     assert list(page.root.each("dl")) == []
 
@@ -84,7 +89,7 @@ def test_a_lot_that_nobody_read_says_so(quick_site: Site) -> None:
 def test_what_a_label_comes_to_stands_with_the_words_that_say_so(quick_site: Site) -> None:
     text = "Ingredients: salmon, spices, peanut oil. Contains: fish. May contain milk."
     lot = put_up_read(quick_site, read_as(text))
-    page = open_lot(coordinator(quick_site), lot)
+    page = open_lot(signed_in(quick_site), lot)
     contains = under(page, "It contains")
     assert any(one.startswith("peanut") for one in contains)
     (peanut,) = (one for one in page.root.the("dl").each("dd") if one.text.startswith("peanut"))
@@ -93,22 +98,33 @@ def test_what_a_label_comes_to_stands_with_the_words_that_say_so(quick_site: Sit
         "milk" in one and "in the label’s warning" in one for one in under(page, "It may contain")
     )
     assert any("spices" in one for one in under(page, "In doubt: a word on it may stand for"))
-    (absent,) = under(page, "Not declared")
+    (absent,) = under(page, ABSENT)
     assert "egg" in absent
     assert "peanut" not in absent
 
 
+def test_what_the_law_need_not_name_is_not_told_as_what_it_would_have_declared(
+    quick_site: Site,
+) -> None:
+    lot = put_up_read(quick_site, read_as(PLAIN_TEXT))
+    page = open_lot(signed_in(quick_site), lot)
+    (absent,) = under(page, ABSENT)
+    (not_listed,) = under(page, NOT_LISTED)
+    assert ("peanut" in absent, "peanut" in not_listed) == (True, False)
+    assert ("mustard" in absent, "mustard" in not_listed) == (False, True)
+
+
 def test_silence_under_no_law_is_not_known(quick_site: Site) -> None:
     lot = put_up_read(quick_site, read_as(PLAIN_TEXT, regime=Regime.OTHER))
-    page = open_lot(coordinator(quick_site), lot)
-    assert under(page, "Not declared") == []
+    page = open_lot(signed_in(quick_site), lot)
+    assert under(page, ABSENT) == []
     (unknown,) = under(page, "Not known")
     assert "peanut" in unknown
 
 
 def test_readings_that_disagree_are_said_so_and_the_stricter_holds(quick_site: Site) -> None:
     lot = put_up_read(quick_site, read_as(PLAIN_TEXT), read_as(PEANUT_TEXT))
-    page = open_lot(coordinator(quick_site), lot)
+    page = open_lot(signed_in(quick_site), lot)
     (told,) = (one for one in label_part(page).each("p") if "do not agree" in one.text)
     assert told.the("strong").text == "peanut"
     assert "the stricter one holds" in told.text
@@ -117,7 +133,7 @@ def test_readings_that_disagree_are_said_so_and_the_stricter_holds(quick_site: S
 
 def test_a_coordinator_settles_which_reading_holds_and_says_why(site: Site) -> None:
     lot = put_up_read(site, read_as(PEANUT_TEXT), read_as(PLAIN_TEXT))
-    browser = coordinator(site)
+    browser = signed_in(site)
     form = open_lot(browser, lot).form("settle")
     page = form.filled(keep_2=True, why="the first was of another tin").submit()
     assert "It is settled which readings hold." in page.text
@@ -131,7 +147,7 @@ def test_settling_without_a_choice_or_a_reason_changes_nothing_and_keeps_what_wa
 ) -> None:
     lot = put_up_read(quick_site, read_as(PEANUT_TEXT), read_as(PLAIN_TEXT))
     before = lots_of(quick_site.engine)[lot]
-    form = open_lot(coordinator(quick_site), lot).form("settle")
+    form = open_lot(signed_in(quick_site), lot).form("settle")
     page = form.filled(keep_2=True, why=" ").submit()
     assert (page.status, page.by_id("settle-fault").text[:7]) == (422, "Say why")
     assert page.form("settle")["keep_2"] == "yes"
@@ -143,7 +159,7 @@ def test_settling_without_a_choice_or_a_reason_changes_nothing_and_keeps_what_wa
 
 def test_who_settles_after_another_reading_came_is_told(quick_site: Site) -> None:
     lot = put_up_read(quick_site, read_as(PEANUT_TEXT), read_as(PLAIN_TEXT))
-    browser = coordinator(quick_site)
+    browser = signed_in(quick_site)
     form = open_lot(browser, lot).form("settle").filled(keep_2=True, why="it is so")
     open_lot(browser, lot).form("label").filled(contains_egg=True).submit()
     late = form.submit()
@@ -156,7 +172,7 @@ def test_a_text_that_is_too_long_comes_back_cut_and_no_longer_as_the_whole(
     quick_site: Site,
 ) -> None:
     (lot,) = put_up(quick_site.engine)
-    form = open_lot(coordinator(quick_site), lot.id).form("label")
+    form = open_lot(signed_in(quick_site), lot.id).form("label")
     page = form.filled(text="é" * (LONGEST_TEXT + 1), whole=True, contains_milk=True).submit()
     assert page.status == 422
     assert "longer than 20,000" in page.by_id("label-text-fault").text
@@ -171,7 +187,7 @@ def test_a_text_that_is_too_long_comes_back_cut_and_no_longer_as_the_whole(
 def test_the_longest_text_of_the_widest_letters_is_kept(site: Site) -> None:
     (lot,) = put_up(site.engine)
     text = "\U0001f95c" * LONGEST_TEXT
-    page = open_lot(coordinator(site), lot.id).form("label").filled(text=text).submit()
+    page = open_lot(signed_in(site), lot.id).form("label").filled(text=text).submit()
     assert page.status == 200
     assert kept(site, lot.id)[0].text == text
 
@@ -190,7 +206,7 @@ def test_a_fault_stands_beside_its_field_and_nothing_is_kept(
     quick_site: Site, typed: dict[str, str | bool], field: str
 ) -> None:
     (lot,) = put_up(quick_site.engine)
-    page = open_lot(coordinator(quick_site), lot.id).form("label").filled(**typed).submit()
+    page = open_lot(signed_in(quick_site), lot.id).form("label").filled(**typed).submit()
     assert page.status == 422
     assert page.by_id(field).marks["aria-describedby"].split()[0] == f"{field}-fault"
     assert page.by_id(f"{field}-fault").text
@@ -200,7 +216,7 @@ def test_a_fault_stands_beside_its_field_and_nothing_is_kept(
 
 def test_a_law_that_there_is_not_is_refused(quick_site: Site) -> None:
     (lot,) = put_up(quick_site.engine)
-    form = open_lot(coordinator(quick_site), lot.id).form("label").filled(text="salt")
+    form = open_lot(signed_in(quick_site), lot.id).form("label").filled(text="salt")
     page = form.forged(law="the_sea").submit()
     assert (page.status, "label-law-fault" in page.html) == (422, True)
     assert kept(quick_site, lot.id) == ()
@@ -208,14 +224,14 @@ def test_a_law_that_there_is_not_is_refused(quick_site: Site) -> None:
 
 def test_without_a_law_chosen_the_reading_names_none(quick_site: Site) -> None:
     (lot,) = put_up(quick_site.engine)
-    open_lot(coordinator(quick_site), lot.id).form("label").filled(text="salt").submit()
+    open_lot(signed_in(quick_site), lot.id).form("label").filled(text="salt").submit()
     assert kept(quick_site, lot.id)[0].regime is None
 
 
 def test_a_ninth_reading_is_refused_in_words_and_what_was_typed_stays(quick_site: Site) -> None:
     readings = [read_as(f"Ingredients: salmon, salt, herb {number}.") for number in range(8)]
     lot = put_up_read(quick_site, *readings)
-    form = open_lot(coordinator(quick_site), lot).form("label")
+    form = open_lot(signed_in(quick_site), lot).form("label")
     page = form.filled(text="Ingredients: salmon, dill.").submit()
     assert page.status == 409
     assert "settle" in page.root.the("p", role="alert").text
@@ -226,7 +242,7 @@ def test_a_ninth_reading_is_refused_in_words_and_what_was_typed_stays(quick_site
 def test_unseen_signs_of_a_text_are_shown_as_signs_and_its_tags_as_text(site: Site) -> None:
     (lot,) = put_up(site.engine)
     text = "Salt \x07\u202eklim\u202c <b>milk</b>\u200f\x00."
-    page = open_lot(coordinator(site), lot.id).form("label").filled(text=text).submit()
+    page = open_lot(signed_in(site), lot.id).form("label").filled(text=text).submit()
     assert page.status == 200
     shown = page.root.the("blockquote")
     assert shown.text == "Salt ��klim� <b>milk</b>��."
@@ -236,13 +252,13 @@ def test_unseen_signs_of_a_text_are_shown_as_signs_and_its_tags_as_text(site: Si
 
 def test_a_text_ticked_as_whole_that_breaks_off_is_said_not_to_be(quick_site: Site) -> None:
     lot = put_up_read(quick_site, read_as("Ingredients: salmon, salt ("))
-    part = label_part(open_lot(coordinator(quick_site), lot)).text
+    part = label_part(open_lot(signed_in(quick_site), lot)).text
     assert "A bracket in it does not close, so it is not taken for the whole label." in part
 
 
 def test_a_lot_in_words_keeps_its_reading_and_says_what_is_missing(quick_site: Site) -> None:
     line = box(3, food=None, words="red jars")
     lot = put_up_read(quick_site, read_as(PEANUT_TEXT), line=line)
-    part = label_part(open_lot(coordinator(quick_site), lot)).text
+    part = label_part(open_lot(signed_in(quick_site), lot)).text
     assert "Say what it is first" in part
     assert PEANUT_TEXT in part

@@ -16,7 +16,8 @@ from daysworth.printing.qr import qr_svg
 from daysworth.wiring import build_service, shut_down
 from tests.grounds import OTHER_STORE, SHELF, begin_ground, change, look, small_store
 from tests.pages.browsing import Browser, Element, Page, Site
-from tests.pages.test_doors import everything_kept, proof_of, send, signed_in
+from tests.pages.coordinating import signed_in
+from tests.pages.test_doors import everything_kept, proof_of, send
 
 LINKS: Final = "/stores/fernhollow/links"
 TUESDAY: Final = "Tuesday table"

@@ -4,7 +4,7 @@ from daysworth.domain.intake import IntakeLine
 from daysworth.domain.label_dates import LabelKind
 from tests.grounds import SHELF, STORE_ID, box, put_up
 from tests.pages.browsing import Site
-from tests.pages.test_doors import signed_in
+from tests.pages.coordinating import signed_in
 
 
 def test_a_list_of_more_lots_than_anybody_reads_counts_the_rest(quick_site: Site) -> None:

@@ -15,7 +15,7 @@ from daysworth.printing.notice import notice_subject
 from tests.grounds import OTHER_STORE, SHELF, STORE_ID, begin_ground, box, change, look, put_up
 from tests.grounds import small_store as store_without_stock
 from tests.pages.browsing import Page, Site
-from tests.pages.test_doors import signed_in
+from tests.pages.coordinating import signed_in
 
 PAGE: Final = "/stores/fernhollow/notice"
 

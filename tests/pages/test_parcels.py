@@ -13,9 +13,9 @@ from tests.pages.coordinating import (
     PEANUT_TEXT,
     PLAIN_TEXT,
     STORE,
-    coordinator,
     put_up_read,
     read_as,
+    signed_in,
 )
 
 PARCELS = f"{STORE}/parcels"
@@ -23,7 +23,7 @@ OF_PEANUT_HOME = "2"
 
 
 def ask(site: Site, **asked: str) -> Page:
-    return coordinator(site).open(f"{PARCELS}?{urlencode(asked)}")
+    return signed_in(site).open(f"{PARCELS}?{urlencode(asked)}")
 
 
 def answer(page: Page) -> Element:
@@ -31,7 +31,7 @@ def answer(page: Page) -> Element:
 
 
 def test_parcels_stand_by_number_with_what_they_must_not_contain_and_no_name(site: Site) -> None:
-    page = coordinator(site).open(PARCELS)
+    page = signed_in(site).open(PARCELS)
     rows = [
         [cell.text for cell in row.each("th", "td")] for row in page.root.the("tbody").each("tr")
     ]
@@ -103,7 +103,7 @@ def test_asking_changes_nothing_and_is_on_record(site: Site) -> None:
 
 
 def test_the_form_keeps_what_was_asked_for_the_next_thing(quick_site: Site) -> None:
-    form = coordinator(quick_site).open(PARCELS).form("ask")
+    form = signed_in(quick_site).open(PARCELS).form("ask")
     page = form.filled(number="2", what="salmon").submit()
     assert page.form("ask").fields == [("number", "2"), ("what", "salmon")]
 

@@ -12,7 +12,8 @@ from daysworth.db.transactions import write_beside
 from daysworth.domain.errors import FieldsRefused
 from tests.grounds import NOON, STORE_ID, look
 from tests.pages.browsing import Site
-from tests.pages.test_doors import everything_kept, link_to_shelf, signed_in
+from tests.pages.coordinating import signed_in
+from tests.pages.test_doors import everything_kept, link_to_shelf
 from tests.pages.test_links import LINKS, kept, make
 from tests.pages.test_sign_in import SIGN_IN, SUMMARY, answered, attempt, form_at, is_in, let_in
 

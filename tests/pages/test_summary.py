@@ -38,7 +38,7 @@ from tests.grounds import (
     token_for,
 )
 from tests.pages.browsing import Browser, Element, Page, Site
-from tests.pages.test_doors import signed_in
+from tests.pages.coordinating import signed_in
 
 SUMMARY: Final = "/stores/fernhollow/summary"
 BARS: Final = f"{SUMMARY}/days.svg"

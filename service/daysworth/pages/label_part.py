@@ -21,14 +21,6 @@ from daysworth.domain.settings import StoreSettings
 MOST_IN_SIGHT: Final = 400
 """Characters of a label's text that are shown at once; a longer one is opened by hand."""
 
-_BY_HEADING: Final = {
-    "contained": (Presence.CONTAINED,),
-    "possible": (Presence.POSSIBLE,),
-    "in_doubt": (Presence.IN_DOUBT,),
-    "absent": (Presence.ABSENT, Presence.NOT_LISTED),
-    "not_known": (Presence.NOT_KNOWN,),
-}
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingShown:
@@ -54,9 +46,9 @@ class SubstanceShown:
 
 @dataclass(frozen=True, slots=True)
 class PresenceShown:
-    """The substances under one heading."""
+    """The substances that stand one way in a food."""
 
-    heading: str
+    presence: Presence
     substances: Sequence[SubstanceShown]
 
 
@@ -105,14 +97,14 @@ def _shown(number: int, signed: SignedReading, *, settings: StoreSettings) -> Re
 
 
 def _presences(known: Known) -> Iterator[PresenceShown]:
-    for heading, presences in _BY_HEADING.items():
+    for presence in Presence:
         found = [
             SubstanceShown(one, _telling(known, one))
             for one in Substance
-            if known.of(one) in presences
+            if known.of(one) is presence
         ]
         if found:
-            yield PresenceShown(heading, found)
+            yield PresenceShown(presence, found)
 
 
 def _telling(known: Known, substance: Substance) -> tuple[Evidence, ...]:

@@ -37,13 +37,13 @@ router = pages_router(under="/log/{secret}/labels/{lot}")
 
 
 @router.get("", openapi_extra=behind(Door.LINK))
-async def label_page(request: Request, secret: str, lot: str) -> Response:
+async def label_page(request: Request, secret: str, *, lot: str) -> Response:
     """Show the form for what a label says."""
     return await _page(await desk_for(request), secret, lot=lot, typed=TypedLabel())
 
 
 @router.post("", openapi_extra=behind(Door.LINK, most_bytes=MOST_LABEL_BYTES))
-async def record_box_label(request: Request, secret: str, lot: str) -> Response:
+async def record_box_label(request: Request, secret: str, *, lot: str) -> Response:
     """Keep what was read, and go back to logging; or show what is wrong with it."""
     desk = await desk_for(request)
     typed, reading, faults = read_label(TypedLabel.of(form_of(request)), today=desk.today)

@@ -27,7 +27,8 @@ fault-keep = Choose the readings that hold: at least one.
 presence-contained = It contains
 presence-possible = It may contain
 presence-in_doubt = In doubt: a word on it may stand for
-presence-absent = Not declared
+presence-absent = Not declared, though its law would have it declared
+presence-not_listed = Not in its ingredient list; its law asks for no warning of it
 presence-not_known = Not known
 
 said-contains_statement = in the label’s “contains”
