@@ -81,5 +81,6 @@ class WarningsAnswer(TypedDict):
     unknown: int
     to_be_read: int
     suitable: list[SuitablePart]
+    ask_care_team: list[SuitablePart]
     warnings: list[WarningPart]
     cautions: list[CautionPart]

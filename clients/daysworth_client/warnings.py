@@ -6,7 +6,12 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from daysworth_client.figures import count, day_in_words, one_line
-from daysworth_client.suitability_answers import FindingPart, WarningPart, WarningsAnswer
+from daysworth_client.suitability_answers import (
+    FindingPart,
+    SuitablePart,
+    WarningPart,
+    WarningsAnswer,
+)
 
 WIDTH: Final = 80
 MOST_QUOTED: Final = 2
@@ -80,9 +85,18 @@ def _to_mind(answer: WarningsAnswer) -> Iterator[str]:
 
 
 def _suitable(answer: WarningsAnswer) -> Iterator[str]:
-    found = [f"{one_line(one['food_name'])} ({one['units']})" for one in answer["suitable"]]
+    if answer["ask_care_team"]:
+        yield f"ASK YOUR CARE TEAM: {count(len(answer['ask_care_team']), 'food')}"
+        yield from _wrapped("Nothing else stands against these:")
+        yield from _wrapped("; ".join(_packs(answer["ask_care_team"])), indent="  ")
+        return
+    found = _packs(answer["suitable"])
     yield f"SUITS EVERYBODY HERE: {count(len(found), 'food')}"
     yield from _wrapped("; ".join(found) or "Nothing in stock is known to.", indent="  ")
+
+
+def _packs(foods: Iterable[SuitablePart]) -> list[str]:
+    return [f"{one_line(one['food_name'])} ({one['units']})" for one in foods]
 
 
 def _kinds(found: list[WarningPart]) -> str:

@@ -70,6 +70,16 @@ def test_a_home_that_is_advised_is_never_told_that_a_food_suits() -> None:
         assert finding.verdict == "ask_care_team"
 
 
+def test_a_home_that_is_advised_is_not_counted_among_those_whom_a_food_suits() -> None:
+    snapshot = at([read(STEW)], avoiding(Restriction(diet=Diet.DIABETIC)))
+    asked = SuitabilityAsked(
+        food=STEW.id, homes=[HERE], parcel_numbers={HERE: 7}, names_households=True
+    )
+    (label,) = answer_food_suitability(snapshot, AS_OF, question=asked).labels
+    assert (label.suitable_homes, label.ask_care_team_homes) == (0, 1)
+    assert [one.verdict for one in label.homes] == ["ask_care_team"]
+
+
 def test_for_a_swallowing_diet_nothing_is_cleared() -> None:
     found = of_lot(at([read(STEW)], avoiding(Restriction(diet=Diet.PUREED))))
     assert (found.may_go, found.why) == ("not_known", ["a swallowing diet: ask the care team"])

@@ -76,6 +76,15 @@ def test_counts_are_of_foods_as_their_labels_have_them() -> None:
     assert [(one.food, one.units) for one in found.suitable] == [("stew", 1)]
 
 
+def test_a_home_that_is_advised_is_not_told_that_a_food_suits() -> None:
+    for diet in (Diet.DIABETIC, Diet.RENAL, Diet.LOW_SODIUM):
+        one = home(avoiding(PEANUT, Restriction(diet=diet)), woman("b"))
+        found = answer_warnings(store([one], [read(STEW)]), AS_OF, household=HERE)
+        assert (found.suitable, [each.food for each in found.ask_care_team]) == ([], ["stew"])
+    plain = answer_warnings(store([home()], [read(STEW)]), AS_OF, household=HERE)
+    assert (plain.ask_care_team, [each.food for each in plain.suitable]) == ([], ["stew"])
+
+
 def test_cautions_are_those_of_the_home() -> None:
     for one, words in ((home(infant(3)), "Formula past"), (home(avoiding(PEANUT)), "epinephrine")):
         cautions = answer_warnings(store([one]), AS_OF, household=HERE).cautions

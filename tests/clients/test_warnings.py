@@ -105,6 +105,15 @@ def test_a_home_without_needs_and_a_store_without_food_are_said_in_words() -> No
     assert "  Nothing in stock is known to.\n" in told
 
 
+def test_a_home_that_is_advised_is_not_told_that_a_food_suits() -> None:
+    answer = warnings_of()
+    answer["ask_care_team"], answer["suitable"] = answer["suitable"], []
+    told = household_warnings(answer)
+    asked = "ASK YOUR CARE TEAM: 1 food\nNothing else stands against these:\n  Rice (12)\n"
+    assert asked in told
+    assert "suits" not in told.lower()
+
+
 def of_the_demo() -> list[WarningsAnswer]:
     """Give the warnings of every home of the neighbourhood that must avoid something."""
     store = neighbourhood(AS_OF)

@@ -160,6 +160,7 @@ def warnings_of(*warnings: WarningPart) -> WarningsAnswer:
         "unknown": sum(one["verdict"] == "unknown" for one in warnings),
         "to_be_read": sum(not one["was_read"] for one in warnings),
         "suitable": [{"food": "F7", "food_name": "Rice", "units": 12}],
+        "ask_care_team": [],
         "warnings": list(warnings),
         "cautions": [{"id": "c", "topic": "food", "text": "Read every label.", "source": "a book"}],
     }

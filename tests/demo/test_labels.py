@@ -60,9 +60,9 @@ def test_one_lots_readings_disagree_and_some_labels_say_when_they_were_packed(
     foods = {food.id: food for food in snapshot.foods}
     (twice,) = (lot for lot in snapshot.lots if len(lot.readings) > 1)
     offer = offer_of(twice, foods[twice.food])
-    assert disagreeing(offer.food, readings=offer.readings, packed_since=offer.packed_since) == {
-        Substance.PEANUT
-    }
+    assert disagreeing(
+        offer.food, readings=offer.readings, packed_since_on=offer.packed_since_on
+    ) == {Substance.PEANUT}
     packed = [said.packed_on for lot in snapshot.lots for said in lot.readings if said.packed_on]
     assert 3 <= len(packed) <= 20
     assert max(packed) < snapshot.taken_on

@@ -86,7 +86,7 @@ ALL_CLEAR: Final = ticked()
 
 def known(*readings: LabelReading, food: Food = MEAL) -> Known:
     """Put together what readings of a label on a food say."""
-    return known_of(food, readings=readings, packed_since=None)
+    return known_of(food, readings=readings, packed_since_on=None)
 
 
 def presence(substance: Substance, *readings: LabelReading) -> Presence:

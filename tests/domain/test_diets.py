@@ -64,7 +64,7 @@ NEEDS_MARK: dict[Diet, set[Substance]] = {
     },
     Diet.KOSHER: {
         *(Substance.MEAT, Substance.GELATINE, Substance.ANIMAL_ENZYME, Substance.ANIMAL_DERIVED),
-        *(Substance.ALCOHOL, Substance.GRAPE_PRODUCT),
+        *(Substance.ALCOHOL, Substance.GRAPE_JUICE),
     },
 }
 

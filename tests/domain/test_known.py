@@ -202,7 +202,7 @@ def test_the_phrases_and_open_words_of_every_reading_are_kept() -> None:
 
 def test_readings_disagree_where_one_finds_what_another_whole_one_did_not() -> None:
     def apart(*readings: LabelReading) -> frozenset[Substance]:
-        return disagreeing(MEAL, readings=readings, packed_since=None)
+        return disagreeing(MEAL, readings=readings, packed_since_on=None)
 
     assert apart(ticked(PEANUT), ALL_CLEAR) == PEANUT
     assert apart(ALL_CLEAR, ticked(may_contain=PEANUT)) == PEANUT

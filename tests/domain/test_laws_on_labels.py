@@ -186,7 +186,7 @@ def test_us_sesame_is_absent_only_on_what_is_known_to_be_packed_since_2023() -> 
 def test_the_earlier_of_the_labels_and_the_lots_day_of_packing_counts() -> None:
     def sesame(read_on: date | None, lot_on: date | None) -> Presence:
         reading = label("Ingredients: rice.", packed_on=read_on)
-        return known_of(MEAL, readings=[reading], packed_since=lot_on).of(Substance.SESAME)
+        return known_of(MEAL, readings=[reading], packed_since_on=lot_on).of(Substance.SESAME)
 
     late_on, early_on = date(2024, 1, 1), date(2020, 1, 1)
     assert sesame(late_on, None) is ABSENT

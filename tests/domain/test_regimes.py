@@ -162,14 +162,14 @@ def test_a_lot_tells_when_it_was_packed_only_by_a_date_of_packing() -> None:
     packed = offer_of(lot(label_kind=LabelKind.PACKED_ON, printed=day), MEAL)
     best_by = offer_of(lot(label_kind=LabelKind.BEST_BY, printed=day), MEAL)
     undated = offer_of(lot(label_kind=LabelKind.UNLABELLED, printed=None), MEAL)
-    assert packed.packed_since == date(2023, 1, 1)
-    assert (best_by.packed_since, undated.packed_since) == (None, None)
+    assert packed.packed_since_on == date(2023, 1, 1)
+    assert (best_by.packed_since_on, undated.packed_since_on) == (None, None)
 
 
 def test_a_month_or_a_year_of_packing_counts_from_its_first_day() -> None:
     for printed, since_on in (("2023", date(2023, 1, 1)), ("2022-12", date(2014, 12, 13))):
         packed = offer_of(lot(label_kind=LabelKind.PACKED_ON, printed=printed), MEAL)
-        assert packed.packed_since == since_on
+        assert packed.packed_since_on == since_on
 
 
 def test_lots_of_one_food_with_the_same_label_make_equal_offers() -> None:

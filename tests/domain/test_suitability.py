@@ -354,7 +354,7 @@ def test_a_demand_is_named_in_words() -> None:
     assert substance_words(Substance.INSECT) == "carmine or shellac"
     assert substance_words(Substance.ANIMAL_ENZYME) == "animal rennet or enzymes"
     assert substance_words(Substance.ANIMAL_DERIVED) == "an additive from animals"
-    assert substance_words(Substance.GRAPE_PRODUCT) == "grape juice or must"
+    assert substance_words(Substance.GRAPE_JUICE) == "grape juice or must"
     words = {demand_words(Demand(diet=diet)) for diet in Diet}
     assert len(words) == len(Diet)
     assert not any("_" in word or not word for word in words)

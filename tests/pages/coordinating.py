@@ -1,20 +1,24 @@
 """Give tests a coordinator at a browser, and lots whose labels were read."""
 
+from datetime import date
 from functools import partial
 from typing import Final
 
 from sqlalchemy import insert
 
+from daysworth.db.households import KeptMember, add_member
 from daysworth.db.ledger.labels import record
 from daysworth.db.sessions import begin_session
 from daysworth.db.tables import COORDINATOR
 from daysworth.db.transactions import kept_instant, new_id, write_beside
 from daysworth.domain.entries import Credential, CredentialId, Role
-from daysworth.domain.identifiers import LotId, StoreId
+from daysworth.domain.identifiers import LotId, MemberId, StoreId
 from daysworth.domain.intake import IntakeLine
 from daysworth.domain.labels import LabelReading, Regime
+from daysworth.domain.people import Member, Sex
+from daysworth.domain.restrictions import Restriction
 from daysworth.pages.doors import SESSION_COOKIE
-from tests.grounds import NOON, STORE_ID, box, change, put_up
+from tests.grounds import NOON, PEANUT_HOME, STORE_ID, box, change, put_up
 from tests.pages.browsing import Browser, Page, Site
 
 STORE: Final = f"/stores/{STORE_ID}"
@@ -69,3 +73,15 @@ def open_lot(browser: Browser, lot: str) -> Page:
     page = browser.open(f"{STORE}/lots/{lot}")
     assert page.status == 200, page.text
     return page
+
+
+def add_somebody(site: Site, *restrictions: Restriction, name: str | None = None) -> None:
+    """Add somebody to the household that must not have peanuts: no allergy but what is given."""
+    facts = Member(
+        id=MemberId(new_id("M")),
+        born_on=date(1985, 4, 3),
+        sex=Sex.FEMALE,
+        restrictions=restrictions,
+    )
+    add = partial(add_member, member=KeptMember(facts=facts, name=name))
+    change(site.engine, lambda writing: add(writing, PEANUT_HOME))

@@ -13,7 +13,7 @@ from daysworth.db.tables import HOUSEHOLD
 from daysworth.db.transactions import Reading
 from daysworth.domain.identifiers import LotId
 from daysworth.domain.labels import LabelReading, Regime
-from daysworth.domain.restrictions import Substance
+from daysworth.domain.restrictions import Diet, Reach, Restriction, Substance
 from tests.grounds import (
     OTHER_HOME,
     PEANUT_HOME,
@@ -30,6 +30,7 @@ from tests.pages.coordinating import (
     PEANUT_TEXT,
     PLAIN_TEXT,
     STORE,
+    add_somebody,
     put_up_read,
     read_as,
     signed_in,
@@ -244,3 +245,23 @@ def test_reading_warnings_of_a_store_changes_none_of_it(quick_site: Site) -> Non
     signed_in(quick_site).open(WARNINGS)
     assert version_of(quick_site.engine) == before
     assert look(quick_site.engine, kept) == 0
+
+
+@pytest.mark.parametrize(
+    ("name", "said"), [("Wren", "(for Wren)"), (None, "(for one person there)")]
+)
+def test_what_binds_one_person_alone_is_told_as_theirs(
+    quick_site: Site, name: str | None, said: str
+) -> None:
+    fish = Restriction(allergy=Substance.FISH, reach=Reach.PERSON)
+    add_somebody(quick_site, fish, name=name)
+    put_up_read(quick_site, read_as(PLAIN_TEXT))
+    worst = section(signed_in(quick_site).open(WARNINGS), "not").text
+    assert f"fish allergy: contains fish {said}" in worst
+    assert "whole home" not in worst
+
+
+def test_a_medical_diet_is_noted_and_never_cleared(quick_site: Site) -> None:
+    add_somebody(quick_site, Restriction(diet=Diet.RENAL))
+    page = signed_in(quick_site).open(WARNINGS)
+    assert "renal: nothing is cleared here; ask your care team" in section(page, "needs").text

@@ -6,6 +6,7 @@ import pytest
 
 from daysworth.db.disclosures import list_disclosures
 from daysworth.domain.labels import Regime
+from daysworth.domain.restrictions import Reach, Restriction, Substance
 from tests.grounds import look, put_up, version_of
 from tests.pages.browsing import Element, Page, Site
 from tests.pages.coordinating import (
@@ -13,6 +14,7 @@ from tests.pages.coordinating import (
     PEANUT_TEXT,
     PLAIN_TEXT,
     STORE,
+    add_somebody,
     put_up_read,
     read_as,
     signed_in,
@@ -45,7 +47,7 @@ def test_parcels_stand_by_number_with_what_they_must_not_contain_and_no_name(sit
     ("text", "said", "kind"),
     [
         (PEANUT_TEXT, "No, it must not go in", "no"),
-        (PLAIN_TEXT, "Yes, it may go in", "yes"),
+        (PLAIN_TEXT, "Not known: leave it out", "not_known"),
         (DOUBTFUL_TEXT, "Not known: leave it out", "not_known"),
         (None, "Not known: leave it out", "not_known"),
     ],
@@ -66,6 +68,16 @@ def test_what_may_go_in_is_answered_in_words_a_sign_a_title_and_why(
     assert "autofocus" in shown.the("h2").marks
     assert [one.text for one in shown.each("li")] != []
     assert "peanut allergy" in shown.text
+
+
+def test_words_lead_on_to_the_lot_and_of_it_the_answer_may_be_yes(site: Site) -> None:
+    put_up_read(site, read_as(PLAIN_TEXT))
+    page = ask(site, number=OF_PEANUT_HOME, what="pink salmon")
+    assert "words are not enough" in answer(page).text
+    of_lot = page.browser.open(page.link("Shelf (6)"))
+    assert "yes" in answer(of_lot).marks["class"].split()
+    assert "“Pink salmon, tinned”, in parcel 2." in answer(of_lot).text
+    assert of_lot.root.the("title").text.startswith("Yes, it may go in: “Pink salmon, tinned”")
 
 
 def test_another_parcel_has_another_answer(quick_site: Site) -> None:
@@ -115,6 +127,8 @@ def test_the_form_keeps_what_was_asked_for_the_next_thing(quick_site: Site) -> N
         ({"number": "two", "what": "salmon"}, "number", "Write the number"),
         ({"number": "0", "what": "salmon"}, "number", "Write the number"),
         ({"number": "99", "what": "salmon"}, "number", "There is no parcel"),
+        ({"number": "2", "lot": "L-nowhere"}, "number", "There is no lot"),
+        ({"number": "2", "lot": "L" * 65}, "what", "in a few plain words"),
         ({"number": "2", "what": ""}, "what", "in a few plain words"),
         ({"number": "2", "what": "?!"}, "what", "in a few plain words"),
         ({"number": "2", "what": "w" * 121}, "what", "in a few plain words"),
@@ -137,3 +151,11 @@ def test_what_cannot_be_asked_is_said_beside_its_field(
 def test_a_barcode_of_nothing_here_is_not_known(quick_site: Site) -> None:
     page = ask(quick_site, number=OF_PEANUT_HOME, what="4006 3813-33931")
     assert "Not known: leave it out" in answer(page).text
+
+
+def test_a_yes_says_for_whom_in_the_home_it_is_not(quick_site: Site) -> None:
+    add_somebody(quick_site, Restriction(allergy=Substance.FISH, reach=Reach.PERSON))
+    lot = put_up_read(quick_site, read_as(PLAIN_TEXT))
+    shown = answer(ask(quick_site, number=OF_PEANUT_HOME, lot=lot))
+    assert "Yes, it may go in" in shown.text
+    assert "But not for everybody there: fish allergy: contains fish" in shown.text

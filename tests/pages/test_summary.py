@@ -16,8 +16,9 @@ from daysworth.domain.entries import Role
 from daysworth.domain.identifiers import HouseholdId, MemberId
 from daysworth.domain.intake import IntakeLine
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.lots import Condition
-from daysworth.domain.restrictions import DeclaredFacts, Substance
+from daysworth.domain.restrictions import Substance
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
 from daysworth.printing.bars import MOST_BARS
@@ -44,7 +45,9 @@ SUMMARY: Final = "/stores/fernhollow/summary"
 BARS: Final = f"{SUMMARY}/days.svg"
 TAPS: Final = "?running_water=true"
 """Without water nobody is fed for a day: most of these stores have it from the tap."""
-NO_PEANUT: Final = DeclaredFacts(free_from=frozenset({Substance.PEANUT}))
+NO_PEANUT: Final = LabelReading(
+    not_declared=frozenset({Substance.PEANUT}), is_whole=True, regime=Regime.US_FDA
+)
 UNDATED: Final[dict[str, object]] = {"label_kind": LabelKind.UNLABELLED, "printed": None}
 
 

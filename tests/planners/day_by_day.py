@@ -35,7 +35,7 @@ from daysworth.domain.eaters import eater_of
 from daysworth.domain.foods import Food, Preparation
 from daysworth.domain.lots import Condition, Lot
 from daysworth.domain.needs import daily_need
-from daysworth.domain.offers import Offer, packed_since
+from daysworth.domain.offers import Offer, packed_since_on
 from daysworth.domain.people import Household, Member
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.verdicts import Verdict
@@ -247,5 +247,5 @@ def _may_eat(usable: UsableLot, diner: Diner, as_of: date, accepted: set[Verdict
         return False
     eater = eater_of(diner.member, household=diner.household, as_of=as_of)
     is_handled_here = lot.opened_on is not None or lot.repacked_on is not None
-    offer = Offer(usable.food, lot.readings, is_handled_here, packed_since(lot))
+    offer = Offer(usable.food, lot.readings, is_handled_here, packed_since_on(lot))
     return suitability.judge(offer, eater).verdict in accepted

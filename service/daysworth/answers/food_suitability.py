@@ -24,7 +24,7 @@ from daysworth.domain.offers import Offer, offer_of
 from daysworth.domain.restrictions import Substance
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.sodium import sodium_of
-from daysworth.domain.verdicts import Verdict
+from daysworth.domain.verdicts import Shown
 from daysworth.planners.household_fit import Fit, fit, table_of
 from daysworth.planners.shelf import DatedLot, dated_lots
 from daysworth.reference.cautions import CautionRow
@@ -51,7 +51,10 @@ class HomeAnswer:
 
 @dataclass(frozen=True, slots=True)
 class LabelAnswer:
-    """The food as one label has it: what is known, the lots that have it, and whom it suits."""
+    """The food as one label has it: what is known, the lots that have it, and whom it suits.
+
+    `ask_care_team_homes` may have it too, but for a medical diet that nothing here clears.
+    """
 
     was_read: bool
     has_whole_list: bool
@@ -59,6 +62,7 @@ class LabelAnswer:
     substances: list[SubstanceAnswer]
     lots: list[PackAnswer]
     suitable_homes: int
+    ask_care_team_homes: int
     unknown_homes: int
     unsuitable_homes: int
     homes: list[HomeAnswer]
@@ -159,9 +163,10 @@ class _Labels:
             sorted(known.claims),
             [_substance(one, offer) for one in Substance if one in known.evidence],
             [pack_answer(item, places=self._places) for item in items],
-            _count(fits, Verdict.SUITABLE),
-            _count(fits, Verdict.UNKNOWN),
-            _count(fits, Verdict.UNSUITABLE),
+            _count(fits, Shown.SUITABLE),
+            _count(fits, Shown.ASK_CARE_TEAM),
+            _count(fits, Shown.UNKNOWN),
+            _count(fits, Shown.UNSUITABLE),
             [self._home(home, one, offer=offer) for home, one in fits if self._is_told(one)],
         )
 
@@ -180,8 +185,8 @@ class _Labels:
         )
 
 
-def _count(fits: Sequence[tuple[HouseholdId, Fit]], verdict: Verdict) -> int:
-    return sum(one.verdict is verdict for _, one in fits)
+def _count(fits: Sequence[tuple[HouseholdId, Fit]], shown: Shown) -> int:
+    return sum(one.shown is shown for _, one in fits)
 
 
 def _substance(substance: Substance, offer: Offer) -> SubstanceAnswer:

@@ -17,6 +17,7 @@ from daysworth.answers.suitability_in_words import (
 from daysworth.domain.ages import Stage
 from daysworth.domain.cautions import Topic, cautions_on, topics_of
 from daysworth.domain.demands import demand_words
+from daysworth.domain.eaters import is_advised
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.verdicts import Verdict
@@ -64,7 +65,8 @@ class WarningsAnswer:
     """All that a household must not have, and all that nobody knows of yet, worst first.
 
     `must_not_contain` and `notes` hold for every food there is. The three counts are of foods as
-    their labels have them. `suitable` is what is in stock and suits everybody in the home.
+    their labels have them. `suitable` is what is in stock and suits everybody in the home; where
+    somebody there keeps a medical diet nothing is called that, and it stands in `ask_care_team`.
     """
 
     question: str
@@ -80,6 +82,7 @@ class WarningsAnswer:
     unknown: int
     to_be_read: int
     suitable: list[SuitableAnswer]
+    ask_care_team: list[SuitableAnswer]
     warnings: list[WarningAnswer]
     cautions: list[CautionRow]
 
@@ -93,6 +96,8 @@ def answer_warnings(
 ) -> WarningsAnswer:
     """List a household's warnings. Raises NotThere for a household the store lacks."""
     found = plan_warnings(snapshot, as_of, household=household)
+    suiting = [SuitableAnswer(food.id, food.name, units) for food, units in found.suitable]
+    advised = is_advised(found.household)
     places: dict[str, str] = {place.id: place.name for place in snapshot.places}
     warnings = [
         _warning(one, places=places, acknowledged=acknowledged or {}) for one in found.warnings
@@ -110,7 +115,8 @@ def answer_warnings(
         unsuitable=_count(warnings, Verdict.UNSUITABLE),
         unknown=_count(warnings, Verdict.UNKNOWN),
         to_be_read=sum(not one.was_read and one.verdict == Verdict.UNKNOWN for one in warnings),
-        suitable=[SuitableAnswer(food.id, food.name, units) for food, units in found.suitable],
+        suitable=[] if advised else suiting,
+        ask_care_team=suiting if advised else [],
         warnings=warnings,
         cautions=list(cautions_on(_topics(found))),
     )

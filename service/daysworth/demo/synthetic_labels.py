@@ -58,7 +58,7 @@ _BROUGHT_IN_BY: Final[dict[Substance, str]] = {
     Substance.INSECT: "carmine",
     Substance.ANIMAL_ENZYME: "animal rennet",
     Substance.ANIMAL_DERIVED: "lanolin",
-    Substance.GRAPE_PRODUCT: "grape juice",
+    Substance.GRAPE_JUICE: "grape juice",
 }
 _STATED_AS: Final[dict[Substance, str]] = {
     Substance.MILK: "milk",

@@ -99,7 +99,7 @@ _SUBSTANCE_WORDS: Final = {
     Substance.INSECT: "carmine or shellac",
     Substance.ANIMAL_ENZYME: "animal rennet or enzymes",
     Substance.ANIMAL_DERIVED: "an additive from animals",
-    Substance.GRAPE_PRODUCT: "grape juice or must",
+    Substance.GRAPE_JUICE: "grape juice or must",
 }
 
 _DIET_WORDS: Final = {

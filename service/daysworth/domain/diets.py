@@ -27,9 +27,8 @@ _SUITS_BY_CLAIM: Final[dict[Diet, frozenset[Claim]]] = {
 _PLAIN: Final[dict[MadeOf, frozenset[Diet]]] = {
     MadeOf.PLAIN_PLANT: frozenset(_SUITS_BY_CLAIM),
     MadeOf.PLAIN_FISH: frozenset({Diet.PESCATARIAN, Diet.HALAL, Diet.KOSHER}),
-    MadeOf.WATER: frozenset(_SUITS_BY_CLAIM),
 }
-"""Diets that a generic food suits by its kind alone: plain plants, and plain fish."""
+"""Diets that a generic food suits by its kind alone. Of water all is known, so it needs no row."""
 
 _TRACES_MATTER: Final = frozenset({Diet.HALAL, Diet.KOSHER})
 """Contact with what is excluded breaks these diets (Codex CAC/GL 24-1997); a trace that was not

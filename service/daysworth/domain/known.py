@@ -73,9 +73,11 @@ class Known:
         )
 
 
-def known_of(food: Food, *, readings: Sequence[LabelReading], packed_since: date | None) -> Known:
+def known_of(
+    food: Food, *, readings: Sequence[LabelReading], packed_since_on: date | None
+) -> Known:
     """Put together what the readings of a label, and the food's recipe, say."""
-    read = [label_known(one, food=food, packed_since=packed_since) for one in readings]
+    read = [label_known(one, food=food, packed_since_on=packed_since_on) for one in readings]
     found: dict[Substance, list[Evidence]] = {}
     for label in read:
         for substance, evidence in label.found:
@@ -102,13 +104,15 @@ def settled(evidence: Iterable[Evidence]) -> Presence:
 
 
 def disagreeing(
-    food: Food, *, readings: Sequence[LabelReading], packed_since: date | None
+    food: Food, *, readings: Sequence[LabelReading], packed_since_on: date | None
 ) -> frozenset[Substance]:
     """Find the substances that one reading found on the label and another, whole, did not."""
     each = []
     for one in readings:
         by_substance: dict[Substance, list[Evidence]] = {}
-        for substance, evidence in label_known(one, food=food, packed_since=packed_since).found:
+        for substance, evidence in label_known(
+            one, food=food, packed_since_on=packed_since_on
+        ).found:
             by_substance.setdefault(substance, []).append(evidence)
         each.append({substance: settled(said) for substance, said in by_substance.items()})
     return frozenset(
@@ -168,16 +172,16 @@ class LabelKnown:
     has_whole_text: bool
 
 
-def label_known(reading: LabelReading, *, food: Food, packed_since: date | None) -> LabelKnown:
+def label_known(reading: LabelReading, *, food: Food, packed_since_on: date | None) -> LabelKnown:
     """Tell what one reading says of a label on this food."""
-    packed = _packed(reading, packed_since)
+    packed = _packed(reading, packed_since_on)
     regimes = regimes_of(food, named=reading.regime)
     return _label_known(reading, regimes=regimes, packed=packed)
 
 
-def _packed(reading: LabelReading, packed_since: date | None) -> date | None:
+def _packed(reading: LabelReading, packed_since_on: date | None) -> date | None:
     own = None if reading.packed_on is None else packed_since_day(reading.packed_on)
-    days = [day for day in (own, packed_since) if day is not None]
+    days = [day for day in (own, packed_since_on) if day is not None]
     return min(days, default=None)
 
 

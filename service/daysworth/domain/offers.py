@@ -18,18 +18,19 @@ from daysworth.domain.verdicts import Reason
 class Offer:
     """A food as it stands in a lot. Two lots with equal offers suit the same people.
 
-    `packed_since` is the last change of a labelling law before it was packed; None: not known when.
+    `packed_since_on` is the last change of a labelling law before it was packed; None: it is not
+    known when that was.
     """
 
     food: Food
     readings: tuple[LabelReading, ...] = ()
     is_handled_here: bool = False
-    packed_since: date | None = None
+    packed_since_on: date | None = None
 
     @cached_property
     def known(self) -> Known:
         """Give what is known of the food; read once, however many people it is judged for."""
-        return known_of(self.food, readings=self.readings, packed_since=self.packed_since)
+        return known_of(self.food, readings=self.readings, packed_since_on=self.packed_since_on)
 
     @cached_property
     def decided(self) -> dict[Demand, Reason]:
@@ -39,10 +40,10 @@ class Offer:
 
 def offer_of(lot: Lot, food: Food) -> Offer:
     """Give what a lot offers."""
-    return Offer(food, lot.readings, lot.is_handled_here, packed_since(lot))
+    return Offer(food, lot.readings, lot.is_handled_here, packed_since_on(lot))
 
 
-def packed_since(lot: Lot) -> date | None:
+def packed_since_on(lot: Lot) -> date | None:
     """Give the last change of a labelling law before a lot was packed; None: not known when."""
     if lot.label_kind is not LabelKind.PACKED_ON or lot.printed is None:
         return None

@@ -18,7 +18,7 @@ class Substance(StrEnum):
 
     `insect`: carmine, cochineal, shellac. `animal_enzyme`: rennet, pepsin and the like of animal
     origin. `animal_derived`: another additive from an animal (lanolin, L-cysteine, bone char).
-    `grape_product`: grape juice, must and wine vinegar. Beeswax counts as `honey`.
+    `grape_juice`: grape juice, must and wine vinegar. Beeswax counts as `honey`.
     """
 
     __hash__ = str.__hash__  # Members are looked up by the million.
@@ -49,7 +49,7 @@ class Substance(StrEnum):
     INSECT = "insect"
     ANIMAL_ENZYME = "animal_enzyme"
     ANIMAL_DERIVED = "animal_derived"
-    GRAPE_PRODUCT = "grape_product"
+    GRAPE_JUICE = "grape_juice"
 
 
 class Diet(StrEnum):
@@ -121,7 +121,7 @@ RULED_OUT: Final[dict[Diet, frozenset[Substance]]] = {
     Diet.HALAL: _FLESH | {Substance.ALCOHOL},
     # By ingredients, from memory: flesh and wine need supervision; shellfish is excluded.
     Diet.KOSHER: _FLESH
-    | {Substance.ALCOHOL, Substance.GRAPE_PRODUCT, Substance.CRUSTACEAN, Substance.MOLLUSC},
+    | {Substance.ALCOHOL, Substance.GRAPE_JUICE, Substance.CRUSTACEAN, Substance.MOLLUSC},
 }
 """What each diet rules out. Diets that go by texture or only advise rule out no substance."""
 
@@ -132,7 +132,7 @@ _BY_MAKER: Final = frozenset(
 NEEDS_A_MARK: Final[dict[Diet, frozenset[Substance]]] = {
     # Schools differ over carmine (Codex CAC/GL 24-1997 leaves it open): a mark decides.
     Diet.HALAL: _BY_MAKER | {Substance.INSECT},
-    Diet.KOSHER: _BY_MAKER | {Substance.ALCOHOL, Substance.GRAPE_PRODUCT},
+    Diet.KOSHER: _BY_MAKER | {Substance.ALCOHOL, Substance.GRAPE_JUICE},
 }
 """Substances that leave a diet in doubt where, for the rest, they would exclude the food."""
 

@@ -74,7 +74,7 @@ def label_shown(
         )
     offer = offer_of(lot, food)
     unlike = disagreement(readings) | disagreeing(
-        food, readings=readings, packed_since=offer.packed_since
+        food, readings=readings, packed_since_on=offer.packed_since_on
     )
     return LabelShown(
         standing=standing,

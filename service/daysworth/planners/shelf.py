@@ -16,7 +16,7 @@ from daysworth.domain.foods import Food, FoodGroup, Preparation
 from daysworth.domain.identifiers import FoodId, HouseholdId
 from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import Condition, Lot
-from daysworth.domain.offers import Offer, packed_since
+from daysworth.domain.offers import Offer, packed_since_on
 from daysworth.domain.restrictions import Substance
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.scenario import Scenario, StockScope
@@ -116,7 +116,7 @@ def stacks_of(dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date) -> 
         lot = item.lot
         if is_counted(item, scenario) and item.last_good_day is not None:
             day = min((item.last_good_day - as_of).days + 1, scenario.horizon_days)
-            offer = (lot.food, lot.readings, lot.is_handled_here, packed_since(lot))
+            offer = (lot.food, lot.readings, lot.is_handled_here, packed_since_on(lot))
             merged.setdefault((offer, kept_by(lot), day), []).append(item)
     offers = _offers(merged)
     stacks = [

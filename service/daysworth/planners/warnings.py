@@ -131,7 +131,7 @@ def reachable(dated: Iterable[DatedLot], *, home: Household) -> Mapping[Offer, S
             offer = offer_of(lot, item.food)
             # Which reading was made first is the same to everybody.
             readings = frozenset(lot.readings)
-            key = (lot.food, readings, offer.is_handled_here, offer.packed_since)
+            key = (lot.food, readings, offer.is_handled_here, offer.packed_since_on)
             offers.setdefault(key, offer)
             by_key.setdefault(key, []).append(item)
     return {offers[key]: items for key, items in by_key.items()}
@@ -196,7 +196,7 @@ def mark_of(offer: Offer, findings: Iterable[Finding]) -> str:
         "food": _plain(asdict(offer.food)),
         "readings": sorted(_written(_plain(asdict(reading))) for reading in offer.readings),
         "handled": offer.is_handled_here,
-        "packed_since": str(offer.packed_since),
+        "packed_since_on": str(offer.packed_since_on),
         "findings": sorted(
             [
                 finding.reason.verdict,

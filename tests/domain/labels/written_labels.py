@@ -225,7 +225,7 @@ LABELS = [
     Label(
         "wine vinegar, brandy, rum, cooking wine",
         "Ingredients: cream, brandy, red wine vinegar, cooking wine, salt.",
-        contained="milk alcohol grape_product",
+        contained="milk alcohol grape_juice",
         in_doubt="alcohol",
     ),
     Label(

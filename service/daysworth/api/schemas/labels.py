@@ -17,7 +17,7 @@ from daysworth.domain.known import disagreeing
 from daysworth.domain.label_disagreement import disagreement
 from daysworth.domain.labels import LONGEST_TEXT, Claim, LabelReading, Regime
 from daysworth.domain.lots import MOST_READINGS
-from daysworth.domain.offers import packed_since
+from daysworth.domain.offers import packed_since_on
 from daysworth.domain.restrictions import Substance
 
 _LANGUAGE: Final = r"^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*$"
@@ -273,8 +273,8 @@ def _told_apart(lot: Held, food: Food | None) -> frozenset[Substance]:
     ticked = disagreement(readings)
     if food is None or len(readings) < 2:
         return ticked
-    packed = packed_since(as_planned(lot))
-    return ticked | disagreeing(food, readings=readings, packed_since=packed)
+    packed = packed_since_on(as_planned(lot))
+    return ticked | disagreeing(food, readings=readings, packed_since_on=packed)
 
 
 def _standing_out(number: int, signed: SignedReading) -> StandingOut:

@@ -41,9 +41,16 @@ _GTIN_LENGTHS: Final = frozenset({8, 12, 13, 14})
 
 @dataclass(frozen=True, slots=True)
 class _Typed:
+    """What was asked: of which parcel, of what in words or figures, or of one lot."""
+
     number: str
     what: str
-    is_asked: bool
+    lot: str
+
+    @property
+    def is_asked(self) -> bool:
+        """Tell whether anything was."""
+        return bool(self.number or self.what or self.lot)
 
 
 @router.get("", openapi_extra=behind(Door.COORDINATOR))
@@ -54,10 +61,11 @@ async def parcels_page(request: Request) -> Response:
     typed = _Typed(
         asked.get("number", "").strip()[:12],
         asked.get("what", "").strip()[: MOST_BARCODE_CHARACTERS + 1],
-        "number" in asked or "what" in asked,
+        asked.get("lot", "").strip()[:65],
     )
     faults: Faults = {}
-    answer = await _answer(desk, typed, faults) if typed.is_asked else None
+    is_asked = typed.is_asked or "number" in asked
+    answer = await _answer(desk, typed, faults=faults) if is_asked else None
     after = whole_number(asked.get("after", "")) or 0
     await desk.disclose("parcels")
     found = await desk.read(partial(list_parcels, after=after, limit=A_PAGE))
@@ -75,6 +83,7 @@ async def parcels_page(request: Request) -> Response:
         next_after=found.next_after,
         typed=typed,
         answer=answer,
+        asked=_named(answer, lot="" if typed.what else typed.lot),
         not_for_all=_not_for_all(answer),
         faults=said,
         most_candidates=MOST_CANDIDATES,
@@ -82,9 +91,9 @@ async def parcels_page(request: Request) -> Response:
     )
 
 
-async def _answer(desk: Desk, typed: _Typed, faults: Faults) -> ParcelCheckAnswer | None:
+async def _answer(desk: Desk, typed: _Typed, *, faults: Faults) -> ParcelCheckAnswer | None:
     """Answer what was asked; or note what is wrong with it, by field."""
-    number, thing = whole_number(typed.number), _thing(typed.what)
+    number, thing = whole_number(typed.number), _thing(typed)
     if not number:
         faults["number"] = "fault-parcel-number"
     if thing is None:
@@ -96,8 +105,8 @@ async def _answer(desk: Desk, typed: _Typed, faults: Faults) -> ParcelCheckAnswe
     ask = partial(office.parcel, desk.reader, number, thing=thing, at=desk.at)
     try:
         return await run(desk.service.planners, ask)
-    except NotThere:
-        faults["number"] = "fault-no-parcel"
+    except NotThere as refused:
+        faults["number"] = str(refused)
     except BarcodeRefused as refused:
         faults["what"] = str(refused)
     except InputRefused:
@@ -116,8 +125,18 @@ def _not_for_all(answer: ParcelCheckAnswer | None) -> list[FindingAnswer]:
     return list(found.values())
 
 
-def _thing(what: str) -> ThingAsked | None:
-    """Tell words from a barcode, as it was typed or scanned; None: it is neither."""
+def _named(answer: ParcelCheckAnswer | None, *, lot: str) -> str:
+    """Give what was asked about, in words: a lot's food where it was a lot."""
+    if answer is None:
+        return ""
+    return answer.candidates[0].food_name if lot and answer.candidates else answer.asked
+
+
+def _thing(typed: _Typed) -> ThingAsked | None:
+    """Tell words, a barcode as it was typed or scanned, and a lot apart; None: it is none."""
+    what = typed.what
+    if typed.lot and not what:
+        return ThingAsked(lot=typed.lot) if is_plain(typed.lot) and len(typed.lot) <= 64 else None
     if is_scanned(what) or len(digits_of(what)) in _GTIN_LENGTHS:
         is_read = is_plain(what.replace(SEPARATOR, "")) and len(what) <= MOST_BARCODE_CHARACTERS
         return ThingAsked(scanned=digits_of(what) or what) if is_read else None

@@ -75,6 +75,7 @@ parcels-candidates = { $count ->
     [1] What that may be
    *[other] What that may be: { $count } labels
 }
+parcels-candidates-hint = Follow the place it stands in to ask of that lot alone.
 parcels-more-candidates = { $count ->
     [1] and 1 more.
    *[other] and { $count } more.
@@ -89,5 +90,4 @@ may-go-sign-yes = ✓
 may-go-sign-no = ✕
 may-go-sign-not_known = ?
 fault-parcel-number = Write the number of the parcel.
-fault-no-parcel = There is no parcel of that number in this store.
 fault-parcel-what = Write what it is in a few plain words, or the number under its barcode.
