@@ -9,12 +9,13 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cache, partial
+from gc import collect, freeze
 from statistics import median
 from time import perf_counter
 from tracemalloc import get_traced_memory, start, stop
 from typing import Final
 
-from daysworth.domain.demands import Eater
+from daysworth.domain.demands import Demand, Eater
 from daysworth.domain.eaters import eater_of
 from daysworth.domain.foods import Food, FoodGroup, MadeOf
 from daysworth.domain.identifiers import FoodId, HouseholdId, MemberId
@@ -22,7 +23,7 @@ from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.offers import Offer
 from daysworth.domain.people import Household, Member
 from daysworth.domain.restrictions import Diet, DietLevel, Reach, Restriction, Substance
-from daysworth.domain.suitability import judge
+from daysworth.domain.suitability import judge, reason_for
 from daysworth.domain.verdicts import Verdict
 
 SEED: Final = 1
@@ -76,6 +77,9 @@ def measure() -> None:
     for offer in offers:
         offer.known  # noqa: B018  # This is what is measured: the label is read.
     print(f"{len(offers):,} labels read: {perf_counter() - began:.2f} s")
+    # What is only held, and is no garbage, is not to be looked through for garbage while deciding.
+    collect()
+    freeze()
     print(f"{len(offers):,} foods, {len(tables):,} households of {len(set(tables))} kinds")
     for decide in (decided, through_each_judgement):
         taken = _seconds(decide, offers, tables=tables)
@@ -97,21 +101,22 @@ def decided(offers: Sequence[Offer], tables: Iterable[frozenset[Eater]]) -> list
     """
     found: list[list[int]] = []
     by_table: dict[frozenset[Eater], list[int]] = {}
-    decide = cache(partial(_verdicts, offers))
+    by_stage, by_demand = cache(partial(_by_stage, offers)), cache(partial(_by_demand, offers))
     for table in tables:
         if table not in by_table:
-            asked = {replace(eater, demands=frozenset()) for eater in table}
-            asked |= {
-                replace(eater, demands=frozenset({one})) for eater in table for one in eater.demands
-            }
-            each = [decide(one) for one in asked]
+            each = [by_stage(replace(eater, demands=frozenset())) for eater in table]
+            each += [by_demand(one) for one in {one for eater in table for one in eater.demands}]
             by_table[table] = each[0] if len(each) == 1 else list(map(max, *each))
         found.append(by_table[table])
     return found
 
 
-def _verdicts(offers: Sequence[Offer], eater: Eater) -> list[int]:
+def _by_stage(offers: Sequence[Offer], eater: Eater) -> list[int]:
     return [PLACES[judge(offer, eater).verdict] for offer in offers]
+
+
+def _by_demand(offers: Sequence[Offer], demand: Demand) -> list[int]:
+    return [PLACES[reason_for(offer, demand).verdict] for offer in offers]
 
 
 def through_each_judgement(

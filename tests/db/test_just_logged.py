@@ -9,7 +9,7 @@ from typing import Final
 import pytest
 from sqlalchemy import Engine, select
 
-from daysworth.db.ledger import custody, handling, taking
+from daysworth.db.ledger import custody, handling, labels, taking
 from daysworth.db.ledger.held import Held
 from daysworth.db.ledger.just_logged import MOST_LISTED, Logged, just_logged, take_back
 from daysworth.db.tables import ENTRY
@@ -17,6 +17,7 @@ from daysworth.domain.entries import Credential, CredentialId, Role
 from daysworth.domain.errors import NotThere, StockRefused
 from daysworth.domain.identifiers import LotId
 from daysworth.domain.label_dates import LabelKind
+from daysworth.domain.labels import LabelReading
 from tests.grounds import (
     CELLAR,
     NOON,
@@ -105,6 +106,15 @@ def test_a_box_taken_back_is_an_entry_of_its_own_and_leaves_nothing(engine: Engi
     assert (one.units, one.is_taken_back, one.can_be_taken_back) == (6, True, False)
     assert reasons(engine) == [None, "taken back by whoever logged it"]
     assert books_balance(engine)
+
+
+def test_reading_the_label_of_a_box_leaves_it_to_be_taken_back(engine: Engine) -> None:
+    (lot,) = put_up(engine, box(6), by=LINK)
+    reading = LabelReading(text="Ingredients: rice, salt.", is_whole=True)
+    change(engine, partial(labels.record, lot=LotId(lot.id), reading=reading), by=LINK)
+    (one,) = listed(engine)
+    assert one.can_be_taken_back
+    assert back(engine, lot).units == 0
 
 
 def test_a_box_is_taken_back_once(engine: Engine) -> None:

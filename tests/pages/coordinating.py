@@ -16,7 +16,7 @@ from daysworth.domain.identifiers import LotId, MemberId, StoreId
 from daysworth.domain.intake import IntakeLine
 from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.people import Member, Sex
-from daysworth.domain.restrictions import Restriction
+from daysworth.domain.restrictions import Restriction, Substance
 from daysworth.pages.doors import SESSION_COOKIE
 from tests.grounds import NOON, PEANUT_HOME, STORE_ID, box, change, put_up
 from tests.pages.browsing import Browser, Page, Site
@@ -25,6 +25,11 @@ STORE: Final = f"/stores/{STORE_ID}"
 
 PEANUT_TEXT: Final = "Ingredients: salmon, peanut oil, salt. Contains: fish, peanuts."
 PLAIN_TEXT: Final = "Ingredients: salmon, water, salt. Contains: fish."
+NO_PEANUT: Final = LabelReading(
+    not_declared=frozenset({Substance.PEANUT}), is_whole=True, regime=Regime.US_FDA
+)
+"""The whole of a US label was looked over for peanut, and it is not declared."""
+
 DOUBTFUL_TEXT: Final = "Ingredients: salmon, hydrolyzed vegetable protein, salt."
 
 

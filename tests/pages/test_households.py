@@ -80,10 +80,12 @@ def test_each_opening_is_on_record_before_it_is_shown(site: Site) -> None:
     }
 
 
-def test_a_household_that_is_not_there_is_told_in_words(quick_site: Site) -> None:
+def test_what_was_asked_for_in_vain_is_on_record_too_and_told_in_words(quick_site: Site) -> None:
     page = signed_in(quick_site).open(f"{HOMES}/H-nobody/warnings")
     assert page.status == 404
     assert "There is no household" in page.text
+    # It is logged before anything is looked up.
+    assert [one.household for one in readings_of_facts(quick_site.engine)] == ["H-nobody"]
 
 
 def test_a_hundred_households_stand_on_a_page_and_lead_to_the_next(quick_site: Site) -> None:

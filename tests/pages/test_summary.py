@@ -16,9 +16,7 @@ from daysworth.domain.entries import Role
 from daysworth.domain.identifiers import HouseholdId, MemberId
 from daysworth.domain.intake import IntakeLine
 from daysworth.domain.label_dates import LabelKind
-from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.lots import Condition
-from daysworth.domain.restrictions import Substance
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
 from daysworth.printing.bars import MOST_BARS
@@ -39,15 +37,12 @@ from tests.grounds import (
     token_for,
 )
 from tests.pages.browsing import Browser, Element, Page, Site
-from tests.pages.coordinating import signed_in
+from tests.pages.coordinating import NO_PEANUT, signed_in
 
 SUMMARY: Final = "/stores/fernhollow/summary"
 BARS: Final = f"{SUMMARY}/days.svg"
 TAPS: Final = "?running_water=true"
 """Without water nobody is fed for a day: most of these stores have it from the tap."""
-NO_PEANUT: Final = LabelReading(
-    not_declared=frozenset({Substance.PEANUT}), is_whole=True, regime=Regime.US_FDA
-)
 UNDATED: Final[dict[str, object]] = {"label_kind": LabelKind.UNLABELLED, "printed": None}
 
 
@@ -212,6 +207,18 @@ def test_the_household_that_runs_out_first_stands_first_and_below_the_floor_in_b
     section = page.root.the("section", **{"aria-labelledby": "homes-title"})
     below = [row.marks.get("class") == "below" for row in _body(section)]
     assert below == [value < 14 for value in days] == [True, False]
+
+
+def test_the_labels_to_read_first_are_named_with_what_they_would_add(quick_site: Site) -> None:
+    put_up(quick_site.engine, box(6, reading=NO_PEANUT), box(240))
+    page = signed_in(quick_site).open(SUMMARY + TAPS)
+    (told_of,) = coverage(quick_site, TAPS)["labels_to_read"]
+    section = page.root.the("section", **{"aria-labelledby": "labels-title"}).text
+    assert f"{told_of['food_name']}: 240 packs" in section
+    assert f"fed for {tenths(told_of['everyone_fed_days_if_it_suits'])} days" in section
+    put_up(quick_site.engine, box(5000, reading=NO_PEANUT))
+    enough = signed_in(quick_site).open(SUMMARY + TAPS)
+    assert not list(enough.root.each("section", **{"aria-labelledby": "labels-title"}))
 
 
 def test_whoever_runs_out_first_is_told_by_need_and_not_by_name(quick_site: Site) -> None:

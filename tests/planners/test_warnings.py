@@ -13,7 +13,7 @@ from daysworth.domain.errors import NotThere
 from daysworth.domain.foods import Food
 from daysworth.domain.identifiers import HouseholdId, LotId
 from daysworth.domain.label_dates import LabelKind
-from daysworth.domain.labels import LabelReading, Regime
+from daysworth.domain.labels import Claim
 from daysworth.domain.lots import Condition, Lot
 from daysworth.domain.people import Household, Member
 from daysworth.domain.restrictions import Diet, FormulaKind, Reach, Restriction, Substance
@@ -75,12 +75,44 @@ def test_the_worst_comes_first_and_what_is_contained_before_what_may_be() -> Non
     assert [(one.id, units) for one, units in warned(snapshot).suitable] == [("syrup", 1)]
 
 
-def test_an_allergy_comes_before_a_diet() -> None:
-    snapshot = store([home(avoiding(PEANUT, VEGETARIAN))], [read(FISH), read(STEW, label=TRACES)])
-    meat = LabelReading(text="Ingredients: fish.", is_whole=True, regime=Regime.US_FDA)
-    changed = replace(snapshot.lots[0], readings=(meat,))
-    found = warned(replace(snapshot, lots=(changed, snapshot.lots[1]))).warnings
-    assert [one.offer.food.id for one in found] == ["stew", "fish"]
+def listed(snapshot: Snapshot) -> list[str]:
+    return [one.offer.food.id for one in warned(snapshot).warnings]
+
+
+def test_an_allergy_comes_before_a_diet_though_the_diet_binds_the_home() -> None:
+    with_meat = replace(CLEAR, text="Ingredients: beef.")
+    lots = [read(BEANS, label=with_meat), read(STEW, label=TRACES)]
+    needs = (replace(PEANUT, reach=Reach.PERSON), replace(VEGETARIAN, reach=Reach.HOME))
+    assert listed(store([home(avoiding(*needs))], lots)) == ["stew", "beans"]
+
+
+def test_what_is_not_known_comes_before_what_may_be_given_with_a_warning() -> None:
+    needs = (replace(PEANUT, accepts_may_contain=True), Restriction(diet=Diet.HALAL))
+    lots = [read(BEANS, label=TRACES), lot(STEW, 1)]
+    sure = replace(lots[0].readings[0], claims=frozenset({Claim.HALAL_CERTIFIED}))
+    lots[0] = replace(lots[0], readings=(sure,))
+    found = warned(store([home(avoiding(*needs))], lots)).warnings
+    assert [(one.verdict, one.offer.food.id) for one in found] == [
+        (Verdict.UNKNOWN, "stew"),
+        (Verdict.SUITABLE, "beans"),
+    ]
+
+
+def test_what_binds_the_home_comes_before_what_is_one_members() -> None:
+    milk = Restriction(allergy=Substance.MILK, reach=Reach.PERSON)
+    people = (avoiding(milk), avoiding(PEANUT, id_="b"))
+    with_milk = replace(CLEAR, text="Ingredients: milk.")
+    lots = [read(BEANS, label=with_milk), lot(SPREAD, 1)]
+    assert listed(store([home(*people)], lots)) == ["spread", "beans"]
+
+
+def test_a_label_that_leaves_it_open_comes_before_one_that_nobody_read() -> None:
+    assert listed(peanut_home(lot(BEANS, 1), read(STEW, label=DOUBT))) == ["stew", "beans"]
+
+
+def test_food_that_is_for_nobody_in_the_home_is_not_said_to_suit_it() -> None:
+    found = warned(peanut_home(read(READY), read(STEW)))
+    assert [food.id for food, _ in found.suitable] == ["stew"]
 
 
 def test_what_one_member_must_not_have_is_told_for_that_member_alone() -> None:

@@ -5,6 +5,9 @@ and never what the list names. A medical diet only advises: its facts are shown,
 decides.
 """
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from daysworth.domain.demands import Demand, substance_words
@@ -15,6 +18,8 @@ from daysworth.domain.offers import Offer
 from daysworth.domain.restrictions import NEEDS_A_MARK, RULED_OUT, Diet, Substance
 from daysworth.domain.sodium import LOW_MG, sodium_of
 from daysworth.domain.verdicts import Reason, Verdict
+
+STANDS_REMEMBERED: Final = 65_536
 
 _SUITS_BY_CLAIM: Final[dict[Diet, frozenset[Claim]]] = {
     Diet.VEGETARIAN: frozenset({Claim.VEGETARIAN, Claim.VEGAN}),
@@ -125,29 +130,60 @@ _GLUTEN: Final[dict[tuple[Presence, bool], tuple[Verdict, str]]] = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class _Stand:
+    """All that decides a diet kept by ingredients: how what it asks for stands, a mark, the kind.
+
+    `presences` are in the order of the diet's `_ASKED_FOR`.
+    """
+
+    presences: tuple[Presence, ...]
+    is_marked: bool
+    made_of: MadeOf
+
+
+_ASKED_FOR: Final = {
+    # Milk is asked for besides, since meat with milk is not kosher.
+    diet: tuple(sorted(RULED_OUT[diet] | {Substance.MILK}))
+    for diet in _SUITS_BY_CLAIM
+}
+
+
 def _by_ingredients(offer: Offer, demand: Demand) -> Reason:
     diet = demand.diet
     assert diet is not None
+    known = offer.known
+    is_marked = not _SUITS_BY_CLAIM[diet].isdisjoint(known.claims)
+    presences = tuple(map(known.of, _ASKED_FOR[diet]))
+    return _by_stand(demand, _Stand(presences, is_marked, offer.food.made_of))
+
+
+@lru_cache(maxsize=STANDS_REMEMBERED)
+def _by_stand(demand: Demand, stand: _Stand) -> Reason:
+    diet = demand.diet
+    assert diet is not None
     words = diet.replace("_", " ")
-    is_claimed = bool(_SUITS_BY_CLAIM[diet] & offer.known.claims.keys())
-    stands = {one: offer.known.of(one) for one in RULED_OUT[diet]}
-    needs_mark = NEEDS_A_MARK.get(diet, frozenset())
+    every = dict(zip(_ASKED_FOR[diet], stand.presences, strict=True))
+    stands = {one: every[one] for one in RULED_OUT[diet]}
     held = _which(stands, Presence.CONTAINED)
-    clash = held if _is_meat_with_milk(offer, diet) else held - needs_mark
+    is_clash = diet is Diet.KOSHER and _is_meat_with_milk(every)
+    clash = held if is_clash else held - NEEDS_A_MARK.get(diet, frozenset())
     if clash:
         told = f"not {words}: contains {_named(clash)}"
         return _found(Verdict.UNSUITABLE, told, demand=demand, substances=clash)
-    if is_claimed:
+    if stand.is_marked:
         return _found(Verdict.SUITABLE, f"the label is marked {words}", demand=demand)
     if held:
         told = f"{words}: {_named(held)} needs a mark"
         return _found(Verdict.UNKNOWN, told, demand=demand, substances=held)
-    if demand.is_certified_only and offer.food.made_of is not MadeOf.WATER:
+    if demand.is_certified_only and stand.made_of is not MadeOf.WATER:
         return _found(Verdict.UNKNOWN, f"no {words} mark was read on the label", demand=demand)
-    return _without_a_mark(offer, demand, stands=stands)
+    return _without_a_mark(demand, stands, made_of=stand.made_of)
 
 
-def _without_a_mark(offer: Offer, demand: Demand, *, stands: dict[Substance, Presence]) -> Reason:
+def _without_a_mark(
+    demand: Demand, stands: Mapping[Substance, Presence], *, made_of: MadeOf
+) -> Reason:
     """Decide by ingredients alone, where the list names nothing that the diet rules out."""
     diet = demand.diet
     assert diet is not None
@@ -158,7 +194,7 @@ def _without_a_mark(offer: Offer, demand: Demand, *, stands: dict[Substance, Pre
         told = f"{words}: it may contain {_named(doubt)}"
         return _found(Verdict.UNKNOWN, told, demand=demand, substances=doubt)
     is_read = all(presence in _CLEAR for one, presence in stands.items() if one not in traces)
-    if not is_read and diet not in _PLAIN.get(offer.food.made_of, frozenset()):
+    if not is_read and diet not in _PLAIN.get(made_of, frozenset()):
         return _found(Verdict.UNKNOWN, f"the label was not read for {words}", demand=demand)
     if traces:
         told = f"warning: {words} by ingredients; traces of {_named(traces)}"
@@ -167,13 +203,12 @@ def _without_a_mark(offer: Offer, demand: Demand, *, stands: dict[Substance, Pre
     return _found(Verdict.SUITABLE, told or f"{words}: a plain food of its kind", demand=demand)
 
 
-def _is_meat_with_milk(offer: Offer, diet: Diet) -> bool:
+def _is_meat_with_milk(stands: Mapping[Substance, Presence]) -> bool:
     """Tell whether meat and milk are in it together, which no mark can make kosher."""
-    both = (Substance.MEAT, Substance.MILK)
-    return diet is Diet.KOSHER and all(offer.known.of(one) is Presence.CONTAINED for one in both)
+    return stands[Substance.MEAT] is stands[Substance.MILK] is Presence.CONTAINED
 
 
-def _which(stands: dict[Substance, Presence], presence: Presence) -> frozenset[Substance]:
+def _which(stands: Mapping[Substance, Presence], presence: Presence) -> frozenset[Substance]:
     return frozenset(one for one, stood in stands.items() if stood is presence)
 
 

@@ -1,6 +1,7 @@
 """Give what a link has just logged, and take a box of it back."""
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
@@ -24,7 +25,8 @@ MOST_LISTED: Final = 40
 class Logged:
     """A box that a link logged: its lot as it is now, who gave it, how many units, and when.
 
-    It can be taken back until anybody has done anything with the lot, or a day is gone.
+    It can be taken back until anybody has done anything with the lot but read its label, or a day
+    is gone.
     """
 
     lot: Held
@@ -69,8 +71,10 @@ def just_logged(
     since = kept_instant(at - CAN_BE_TAKEN_BACK_FOR)
     asked = {"of_store": reading.store, "by_link": link, "since": since, "most": most}
     taken_back = set(reading.connection.scalars(_TAKEN_BACK, asked))
+    rows = reading.connection.execute(_LOGGED, asked).all()
+    changed = _changed(reading, [row.id for row in rows])
     found = []
-    for row in reading.connection.execute(_LOGGED, asked):
+    for row in rows:
         lot = held_from(row)
         said = json.loads(row.said)
         found.append(
@@ -82,10 +86,23 @@ def just_logged(
                 is_home_canned=said.get("is_home_canned", False),
                 is_label_unreadable=said.get("is_label_unreadable", False),
                 is_taken_back=lot.id in taken_back,
-                can_be_taken_back=lot.revision == 1,
+                can_be_taken_back=lot.id not in changed,
             )
         )
     return found
+
+
+def _changed(reading: Reading | Writing, lots: Sequence[str]) -> set[str]:
+    """Find the lots with which more was done than to receive them and to read their labels."""
+    asked = {"of_store": reading.store, "lots": list(lots)}
+    return set(reading.connection.scalars(_DONE_WITH, asked)) if lots else set()
+
+
+_DONE_WITH: Final = select(ENTRY.c.lot).where(
+    ENTRY.c.store == bindparam("of_store"),
+    ENTRY.c.lot.in_(bindparam("lots", expanding=True)),
+    ENTRY.c.kind.not_in([EntryKind.RECEIVED, EntryKind.LABEL_READ, EntryKind.LABEL_SAME]),
+)
 
 
 def take_back(writing: Writing, lot: LotId) -> Held:
@@ -104,7 +121,7 @@ def take_back(writing: Writing, lot: LotId) -> Held:
     received = writing.connection.execute(entries).first()
     if received is None:
         raise NotThere("that box was not logged here")
-    if found.revision != 1:
+    if _changed(writing, [found.id]):
         raise StockRefused("that box was moved, counted or changed since: ask a coordinator")
     if received.at < kept_instant(writing.at - CAN_BE_TAKEN_BACK_FOR):
         raise StockRefused("that box was logged more than a day ago: ask a coordinator")

@@ -90,7 +90,6 @@ record-read-before = { $count ->
     [1] It was read once already. What you save stands beside it; where the two differ, the stricter holds.
    *[other] It was read { $count } times already. What you save stands beside them; where they differ, the stricter holds.
 }
-record-then = Once it is saved, only a coordinator can take this box back.
 record-back = Back without saving
 record-faults = Look again at what is marked. What you typed is still here; nothing was saved yet.
 log-record-label = Record its label

@@ -241,6 +241,17 @@ summary-held-by-water = The stored water: with enough of it, everyone is fed for
 summary-if-read = If every label not yet read proved suitable: { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days for everyone.
 summary-others-at-least = Everyone else is fed for at least { $days } days.
 summary-next-level = Next to run out: at { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
+today-labels = { $labels ->
+        [one] One label is worth reading first
+       *[other] { $labels } labels are worth reading first
+    }
+summary-labels = Labels to read first
+summary-labels-hint = Those who run out first may not eat these, because it is not known whether they suit.
+summary-label-packs = { $units ->
+        [one] one pack, { $place }.
+       *[other] { $units } packs, first in { $place }.
+    }
+summary-label-adds = If it suits, everyone is fed for { $days } days.
 summary-held-private = What people must not eat is theirs: it is left off the paper when you print this.
 summary-homes = Days by household, worst first
 summary-no-homes = There are no households yet.
