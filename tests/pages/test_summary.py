@@ -209,18 +209,6 @@ def test_the_household_that_runs_out_first_stands_first_and_below_the_floor_in_b
     assert below == [value < 14 for value in days] == [True, False]
 
 
-def test_the_labels_to_read_first_are_named_with_what_they_would_add(quick_site: Site) -> None:
-    put_up(quick_site.engine, box(6, reading=NO_PEANUT), box(240))
-    page = signed_in(quick_site).open(SUMMARY + TAPS)
-    (told_of,) = coverage(quick_site, TAPS)["labels_to_read"]
-    section = page.root.the("section", **{"aria-labelledby": "labels-title"}).text
-    assert f"{told_of['food_name']}: 240 packs" in section
-    assert f"fed for {tenths(told_of['everyone_fed_days_if_it_suits'])} days" in section
-    put_up(quick_site.engine, box(5000, reading=NO_PEANUT))
-    enough = signed_in(quick_site).open(SUMMARY + TAPS)
-    assert not list(enough.root.each("section", **{"aria-labelledby": "labels-title"}))
-
-
 def test_whoever_runs_out_first_is_told_by_need_and_not_by_name(quick_site: Site) -> None:
     put_up(quick_site.engine, box(6, reading=NO_PEANUT), box(240))
     page = signed_in(quick_site).open(SUMMARY + TAPS)
