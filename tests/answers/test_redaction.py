@@ -214,6 +214,10 @@ def test_the_days_and_the_stock_are_everyones_to_know(
     whole = json.loads(to_json(answered(scenario)))
     seen = json.loads(shown(reader, answered(scenario)))
     withheld = {"held_by", "classes", "households", "cautions"}
+    if reader.role is not Role.VOLUNTEER:
+        # Which labels to read is for whoever may read them: it tells of what somebody avoids.
+        withheld |= {"labels_to_read"}
+        assert seen["labels_to_read"] == []
     assert set(seen) == set(whole)
     assert {name for name in whole if whole[name] != seen[name]} <= withheld
     for classes in ("held_by", "classes"):

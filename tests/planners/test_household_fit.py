@@ -1,6 +1,7 @@
 """A food is judged for a whole home: what binds it, for whom it is not, and what is shown."""
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Final
 
 from hypothesis import given, settings
@@ -59,6 +60,11 @@ def test_a_member_bound_more_strictly_than_the_home_takes_nothing_from_what_bind
     (found,) = spread_for(both)
     assert found.verdict is UNSUITABLE
     assert {one.binds_home for one in found.findings} == {True, False}
+
+
+def test_what_binds_a_home_holds_though_nobody_there_is_born_yet() -> None:
+    coming = home(avoiding(PEANUT, born_on=AS_OF + timedelta(days=9)))
+    assert spread_for(coming)[0].verdict is UNSUITABLE
 
 
 def test_a_home_that_is_advised_is_never_shown_that_a_food_suits() -> None:

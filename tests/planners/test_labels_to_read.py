@@ -62,6 +62,14 @@ def test_what_a_plan_has_room_for_a_little_of_is_named_after_other_food() -> Non
     snapshot = store([home(avoiding(PEANUT))], [read(BREAD, 9), lot(OIL, 90), lot(STARCH, 2)])
     tried = [one.offer.food.id for one in asked(snapshot).labels_to_read]
     assert sorted(tried) == ["oil", "starch"]
+    many = [
+        replace(lot(OIL, 90), readings=(LabelReading(free_from=frozenset({one})),))
+        for one in sorted(Substance)[:MOST_TRIED]
+    ]
+    crowded = store([home(avoiding(PEANUT))], [read(BREAD, 9), *many, lot(BREAD, 2)])
+    named = [one.offer.food for one in asked(crowded).labels_to_read]
+    assert len(named) == MOST_TRIED
+    assert named[0] == BREAD
     held = store([home(avoiding(PEANUT))], [lot(OIL, 90), lot(BREAD, 2)])
     found = asked(held).labels_to_read
     assert [one.offer.food for one in found] == [BREAD, OIL]

@@ -84,6 +84,10 @@ def test_each_label_of_a_food_is_a_candidate_and_they_must_agree() -> None:
     assert together(found[:1]) is MayGo.YES
 
 
+def test_of_one_that_may_go_and_one_that_may_not_it_is_not_known_which() -> None:
+    assert together([judged(read(STEW)), judged(lot(SPREAD, 1))]) is MayGo.NOT_KNOWN
+
+
 def test_a_food_that_is_not_in_stock_is_judged_by_what_it_is() -> None:
     found = candidates([SPREAD, STEW], stock={}, table=AVOIDS, household=HERE)
     assert [(one.may_go, one.lots) for one in found] == [(MayGo.NO, ()), (MayGo.NOT_KNOWN, ())]
