@@ -75,6 +75,7 @@ class WarningsAnswer(TypedDict):
     version: int
     as_of: str
     household: str
+    needs: list[str]
     must_not_contain: list[str]
     notes: list[str]
     unsuitable: int

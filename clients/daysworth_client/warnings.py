@@ -35,7 +35,7 @@ def household_warnings(answer: WarningsAnswer) -> str:
 def _heading(answer: WarningsAnswer) -> Iterator[str]:
     yield from _wrapped(f"{one_line(answer['store_name'])}: household {answer['household']}")
     yield from _wrapped(f"As of {day_in_words(answer['as_of'])}.")
-    needs = ", ".join(map(one_line, answer["must_not_contain"]))
+    needs = ", ".join(map(one_line, answer["needs"]))
     yield from _wrapped(f"Needs: {needs}." if needs else "No need of its own is recorded.")
     for note in answer["notes"]:
         yield from _wrapped(f"Note: {one_line(note)}.")

@@ -11,6 +11,7 @@ from daysworth.answers.warnings import (
     AcknowledgedAnswer,
     answer_warnings,
     must_not_contain,
+    needs_in_words,
     notes_on,
     warnings_json,
 )
@@ -36,7 +37,8 @@ def needs(one: Household) -> list[str]:
 def test_what_must_not_go_in_is_said_once_for_all_members_and_advice_is_no_part_of_it() -> None:
     renal = Restriction(diet=Diet.RENAL)
     both = home(avoiding(PEANUT, renal), avoiding(PEANUT, id_="b"))
-    assert needs(both) == ["peanut allergy"]
+    assert needs(both) == ["peanut"]
+    assert needs_in_words(table_of(both, AS_OF)) == ["peanut allergy"]
     assert notes_on(table_of(both, AS_OF)) == ["renal: nothing is cleared here; ask your care team"]
     assert needs(home()) == []
 
@@ -54,7 +56,7 @@ def test_an_infant_is_told_of_by_age() -> None:
 
 def test_what_binds_a_home_is_said_though_nobody_there_is_born_yet() -> None:
     coming = home(avoiding(PEANUT, born_on=AS_OF + timedelta(days=9)))
-    assert needs(coming) == ["peanut allergy"]
+    assert needs(coming) == ["peanut"]
 
 
 def test_a_note_is_told_with_its_warning_and_takes_nothing_away() -> None:

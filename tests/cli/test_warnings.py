@@ -18,7 +18,7 @@ ON = ("--as-of", "2026-11-25")
 def test_the_demo_shows_what_two_of_its_homes_must_not_have() -> None:
     text = done("demo", "--warnings", *ON)
     answers = json.loads(done("demo", "--warnings", *ON, "--json"))
-    assert [one["must_not_contain"] for one in answers] == [["peanut allergy"], ["gluten-free"]]
+    assert [one["needs"] for one in answers] == [["peanut allergy"], ["gluten-free"]]
     assert text == "\n\n".join(household_warnings(one).rstrip("\n") for one in answers) + "\n"
     for answer in answers:
         assert {one["verdict"] for one in answer["warnings"]} >= {"unsuitable", "unknown"}

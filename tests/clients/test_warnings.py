@@ -99,7 +99,7 @@ def test_what_may_be_given_with_a_warning_is_never_among_what_suits_everybody() 
 
 def test_a_home_without_needs_and_a_store_without_food_are_said_in_words() -> None:
     answer = warnings_of()
-    answer["must_not_contain"], answer["suitable"] = [], []
+    answer["needs"], answer["suitable"] = [], []
     told = household_warnings(answer)
     assert "No need of its own is recorded." in told
     assert "  Nothing in stock is known to.\n" in told

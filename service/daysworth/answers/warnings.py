@@ -16,7 +16,7 @@ from daysworth.answers.suitability_in_words import (
 )
 from daysworth.domain.ages import Stage
 from daysworth.domain.cautions import Topic, cautions_on, topics_of
-from daysworth.domain.demands import demand_words
+from daysworth.domain.demands import Demand, avoided_words, demand_words
 from daysworth.domain.eaters import is_advised
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.snapshot import Snapshot
@@ -64,7 +64,7 @@ class SuitableAnswer:
 class WarningsAnswer:
     """All that a household must not have, and all that nobody knows of yet, worst first.
 
-    `must_not_contain` and `notes` hold for every food there is. The three counts are of foods as
+    `needs`, `must_not_contain` and `notes` hold for every food there is. The three counts are of foods as
     their labels have them. `suitable` is what is in stock and suits everybody in the home; where
     somebody there keeps a medical diet nothing is called that, and it stands in `ask_care_team`.
     """
@@ -76,6 +76,7 @@ class WarningsAnswer:
     version: int
     as_of: date
     household: str
+    needs: list[str]
     must_not_contain: list[str]
     notes: list[str]
     unsuitable: int
@@ -110,6 +111,7 @@ def answer_warnings(
         version=snapshot.version,
         as_of=as_of,
         household=household,
+        needs=needs_in_words(found.table),
         must_not_contain=must_not_contain(found.table),
         notes=notes_on(found.table),
         unsuitable=_count(warnings, Verdict.UNSUITABLE),
@@ -153,10 +155,19 @@ def _warning(
     )
 
 
+def needs_in_words(table: Table) -> list[str]:
+    """Name the needs of a household, all its members' together."""
+    return sorted({demand_words(demand) for demand in _binding(table)})
+
+
+def _binding(table: Table) -> set[Demand]:
+    demands = set(table.home).union(*(eater.demands for _, eater in table.eaters))
+    return {demand for demand in demands if not demand.only_advises}
+
+
 def must_not_contain(table: Table) -> list[str]:
     """Say in words what must not go to a household, all its members' needs together."""
-    demands = set(table.home).union(*(eater.demands for _, eater in table.eaters))
-    words = {demand_words(demand) for demand in demands if not demand.only_advises}
+    words = {avoided_words(demand) for demand in _binding(table)}
     infants = {
         _NOT_FOR_INFANTS[eater.stage] for _, eater in table.eaters if _is_infant(eater.stage)
     }

@@ -90,6 +90,18 @@ def demand_words(demand: Demand) -> str:
     return f"{words}, certified only" if demand.is_certified_only else words
 
 
+def avoided_words(demand: Demand) -> str:
+    """Say what a demand keeps out of a parcel, as who packs it reads it."""
+    if demand.allergy is not None:
+        return substance_words(demand.allergy)
+    if demand.words is not None:
+        return demand.words
+    if demand.formula is not None:
+        return f"any infant formula but {demand.formula}"
+    words = _AVOIDED.get(demand.diet, f"anything not {demand.diet}") if demand.diet else ""
+    return f"{words} and certified so" if demand.is_certified_only else words
+
+
 def substance_words(substance: Substance) -> str:
     """Name a substance as a person reads it."""
     return _SUBSTANCE_WORDS.get(substance, substance.replace("_", " "))
@@ -107,4 +119,14 @@ _DIET_WORDS: Final = {
     Diet.SOFT: "soft food",
     Diet.PUREED: "puréed food",
     Diet.LOW_SODIUM: "low sodium",
+}
+
+_AVOIDED: Final = {
+    Diet.GLUTEN_FREE: "gluten",
+    Diet.VEGETARIAN: "meat or fish",
+    Diet.PESCATARIAN: "meat",
+    Diet.VEGAN: "anything from animals",
+    Diet.SOFT: "anything that needs chewing",
+    Diet.PUREED: "anything but puréed food",
+    Diet.LOW_SODIUM: "anything not low in sodium",
 }

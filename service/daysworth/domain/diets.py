@@ -8,6 +8,7 @@ decides.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from operator import itemgetter
 from typing import Final
 
 from daysworth.domain.demands import Demand, substance_words
@@ -154,8 +155,15 @@ def _by_ingredients(offer: Offer, demand: Demand) -> Reason:
     assert diet is not None
     known = offer.known
     is_marked = not _SUITS_BY_CLAIM[diet].isdisjoint(known.claims)
-    presences = tuple(map(known.of, _ASKED_FOR[diet]))
+    presences = _PICKED[diet](known.stands)
     return _by_stand(demand, _Stand(presences, is_marked, offer.food.made_of))
+
+
+_PLACES: Final = {substance: place for place, substance in enumerate(Substance)}
+_PICKED: Final = {
+    diet: itemgetter(*(_PLACES[one] for one in asked)) for diet, asked in _ASKED_FOR.items()
+}
+"""Take what a diet asks for out of how every substance stands."""
 
 
 @lru_cache(maxsize=STANDS_REMEMBERED)

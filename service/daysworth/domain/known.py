@@ -49,7 +49,7 @@ _WARNED: Final = frozenset({Said.PRECAUTION})
 class Known:
     """What is known of a food. A substance without evidence is not known.
 
-    `phrases` are the label's own words, for whoever avoids something that no list has.
+    `stands` has how each substance stands, in the order of `Substance`. `phrases` are the label's own words, for whoever avoids something that no list has.
     `open_words` are words on it that could hide anything. `has_whole_list`: somebody copied the
     whole ingredient list under a law that makes it complete.
     """
@@ -57,6 +57,7 @@ class Known:
     evidence: Mapping[Substance, tuple[Evidence, ...]]
     presences: Mapping[Substance, Presence]
     claims: Mapping[Claim, str]
+    stands: tuple[Presence, ...]
     phrases: tuple[Phrase, ...]
     open_words: tuple[str, ...]
     has_whole_list: bool
@@ -84,9 +85,11 @@ def known_of(
             found.setdefault(substance, []).append(evidence)
     for substance, evidence in _by_recipe(food, found):
         found.setdefault(substance, []).append(evidence)
+    presences = {one: settled(said) for one, said in found.items()}
     return Known(
         evidence={one: tuple(said) for one, said in found.items()},
-        presences={one: settled(said) for one, said in found.items()},
+        presences=presences,
+        stands=tuple(presences.get(one, Presence.NOT_KNOWN) for one in Substance),
         claims=_claims(read),
         phrases=tuple(phrase for label in read for phrase in label.text.phrases),
         open_words=tuple(words for label in read for words in label.open_words),

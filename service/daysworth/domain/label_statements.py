@@ -236,6 +236,9 @@ class _Splitting:
             word = self.words[number]
             if word in SENTENCE_ENDS or (is_free and word in stops):
                 return number - 1
+            if is_free and word in _OPENING and self._word(number + 1) == "contain":
+                # "Free from nuts (contains milk)" goes on to what is in the food.
+                return number - 1
             if word in _OPENING:
                 depth += 1
             elif word in _CLOSING:
@@ -305,7 +308,9 @@ class _Splitting:
         has_term = False
         for number in numbers:
             has_term = has_term or bool(self.in_term[number])
-            if has_term and not self.in_term[number] and self.words[number] in PARTERS:
+            # "Contains no preservatives, milk, rice": what follows such a word is a list again.
+            has_begun = has_term or (scope.kind == "free" and self.words[number - 1] in bulk)
+            if has_begun and not self.in_term[number] and self.words[number] in PARTERS:
                 return number - 1
         return scope.last
 

@@ -28,6 +28,7 @@ _MISREAD: Final = (
     str.maketrans("0158|", "olsbl"),
     str.maketrans("0158|", "oisbl"),
 )
+_SCANNED_AS_TWO: Final = (("rn", "m"), ("vv", "w"), ("cl", "d"), ("ii", "u"))
 _LETTERS_APART: Final = 3
 
 Looks = tuple[str, frozenset[Substance]]
@@ -144,7 +145,16 @@ def look_alike(word: str) -> Looks | None:
         return meant, _meaning(meant)
     if any(letter.isdigit() for letter in word):
         return _misread(word)
-    return _slipped(word) or _run_on(word)
+    return _run_together(word) or _slipped(word) or _run_on(word)
+
+
+def _run_together(word: str) -> Looks | None:
+    """Find the term that a scan reads as this word by parting one letter into two."""
+    for two, one in _SCANNED_AS_TWO:
+        plain = plain_word(word.replace(two, one))
+        if two in word and plain in _single():
+            return plain, _single()[plain]
+    return None
 
 
 def _meaning(word: str) -> frozenset[Substance]:

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Final
 
 from daysworth.answers.suitability_in_words import FindingAnswer, PackAnswer
-from daysworth.answers.warnings import WarningAnswer, WarningsAnswer, must_not_contain, notes_on
+from daysworth.answers.warnings import WarningAnswer, WarningsAnswer, needs_in_words, notes_on
 from daysworth.db.households import KeptHousehold
 from daysworth.db.transactions import day_there
 from daysworth.domain.identifiers import HouseholdId
@@ -27,7 +27,7 @@ class HomeShown:
     parcel_number: int
     name: str
     members: int
-    must_not_contain: Sequence[str]
+    needs: Sequence[str]
     notes: Sequence[str]
 
 
@@ -66,7 +66,7 @@ def home_shown(kept: KeptHousehold, *, on: date) -> HomeShown:
         parcel_number=kept.parcel_number,
         name=kept.name,
         members=len(kept.members),
-        must_not_contain=must_not_contain(table),
+        needs=needs_in_words(table),
         notes=notes_on(table),
     )
 

@@ -57,6 +57,11 @@ warnings-suits = { $count ->
     [1] What suits: 1 food
    *[other] What suits: { $count } foods
 }
+warnings-care-team = { $count ->
+    [one] Ask your care team: 1 food
+   *[other] Ask your care team: { $count } foods
+}
+warnings-care-team-hint = Nothing is known against these but a medical diet, and nothing here clears a food for one.
 warnings-suits-food = { $food } ({ $units })
 warnings-suits-none = Nothing in stock is known to suit everybody here.
 
