@@ -316,20 +316,12 @@ def test_parcels_tell_a_number_and_what_must_not_go_in(api: Api) -> None:
     api.post("households", {**QUILLS, "members": [ORLA, child, child]})
     parcels = api.get("parcels", role=Role.VOLUNTEER)["items"]
     assert isinstance(parcels, list)
-    numbered = {one["parcel_number"]: one for one in parcels if isinstance(one, dict)}
-    assert numbered == {
-        1: {"parcel_number": 1, "must_not_contain": []},
-        2: {"parcel_number": 2, "must_not_contain": ["peanut"]},
-        3: {
-            "parcel_number": 3,
-            "must_not_contain": [
-                "anything from animals",
-                "anything that needs chewing",
-                "sesame",
-                "tree nut",
-            ],
-        },
-    }
+    avoided = ["anything from animals", "anything that needs chewing", "sesame", "tree nut"]
+    assert parcels == [
+        {"parcel_number": 1, "must_not_contain": []},
+        {"parcel_number": 2, "must_not_contain": ["peanut"]},
+        {"parcel_number": 3, "must_not_contain": avoided},
+    ]
 
 
 def test_the_way_to_the_next_parcels_tells_nothing_of_the_household(api: Api) -> None:

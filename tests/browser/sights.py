@@ -219,11 +219,11 @@ def _warnings_of_nothing(page: Page, site: Site) -> None:
 
 def _warnings_with_faults(page: Page, site: Site) -> None:
     open_warnings(page, site)
-    article = page.locator("article").first
-    article.locator("summary").click()
-    article.locator("input[name=why]").fill(" ")
+    warning = page.locator("article").first
+    warning.locator("summary").click()
+    warning.locator("input[name=why]").fill(" ")
     with page.expect_navigation():
-        article.get_by_role("button").click()
+        warning.get_by_role("button").click()
 
 
 def open_parcels(page: Page, site: Site, *, asked: str = "") -> None:

@@ -51,9 +51,9 @@ def section(page: Page, name: str) -> Element:
 def note_form(page: Page, food: str) -> Form:
     """Give the form that takes note of the one warning of a food."""
     (found,) = (
-        article
-        for article in page.root.each("article")
-        if article.the("h3").text == food and list(article.each("form"))
+        one
+        for one in page.root.each("article")
+        if one.the("h3").text == food and list(one.each("form"))
     )
     return page.form(found.the("form").marks["id"])
 

@@ -49,9 +49,10 @@ _WARNED: Final = frozenset({Said.PRECAUTION})
 class Known:
     """What is known of a food. A substance without evidence is not known.
 
-    `stands` has how each substance stands, in the order of `Substance`. `phrases` are the label's own words, for whoever avoids something that no list has.
-    `open_words` are words on it that could hide anything. `has_whole_list`: somebody copied the
-    whole ingredient list under a law that makes it complete.
+    `stands` has how each substance stands, in the order of `Substance`. `phrases` are the label's
+    own words, for whoever avoids something that no list has. `open_words` are words on it that
+    could hide anything. `has_whole_list`: somebody copied the whole ingredient list under a law
+    that makes it complete.
     """
 
     evidence: Mapping[Substance, tuple[Evidence, ...]]
