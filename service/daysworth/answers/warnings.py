@@ -65,8 +65,9 @@ class WarningsAnswer:
     """All that a household must not have, and all that nobody knows of yet, worst first.
 
     `needs`, `must_not_contain` and `notes` hold for every food there is. The three counts are of
-    foods as their labels have them. `suitable` is what is in stock and suits everybody in the home; where
-    somebody there keeps a medical diet nothing is called that, and it stands in `ask_care_team`.
+    foods as their labels have them. `suitable` is what is in stock and suits everybody in the
+    home; where somebody there keeps a medical diet nothing is called that, and it stands in
+    `ask_care_team`.
     """
 
     question: str
