@@ -40,6 +40,7 @@ _BARE: Final = (
 
 _FIRST: Final = {
     "known": "known",
+    "label_known": "known",
     "suitability": "suitability",
     "diets": "diets",
     "own_words": "own_words",

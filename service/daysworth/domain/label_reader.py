@@ -14,7 +14,7 @@ from daysworth.domain.label_denials import deny
 from daysworth.domain.label_faults import faults_of
 from daysworth.domain.label_statements import PARTERS, Scope, Statements, split, words_for
 from daysworth.domain.label_terms import TermFound, find_terms, hit, words_of
-from daysworth.domain.label_vocabulary import is_understood
+from daysworth.domain.label_vocabulary import is_understood, strange_words
 from daysworth.domain.label_words import LabelWords
 from daysworth.domain.labels import LONGEST_TEXT, Hit, Said, TextFault, TextRead
 from daysworth.domain.misspelt_terms import misspelt_in
@@ -48,6 +48,7 @@ def read_text(text: str, *, language: str) -> TextRead:
         claims=MappingProxyType(denials.claims),
         ingredients=ingredients_of(words, entries),
         phrases=phrases,
+        strange=strange_words(phrases, text=words.text.given),
         has_contains_statement=_has_contains(words, statements, kept=denials.kept),
         faults=faults,
     )

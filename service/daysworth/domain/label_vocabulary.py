@@ -24,11 +24,24 @@ _E_NUMBER: Final = re.compile(r"(?:e|ins)?[0-9]{3,4}[a-z]?")
 
 def is_understood(phrases: Iterable[Phrase], *, text: str) -> bool:
     """Tell whether enough of the ingredients among a label's phrases are known words."""
+    listed = _listed(phrases, text)
+    return len(_strange(listed)) * ONE_IN <= len(listed)
+
+
+def strange_words(phrases: Iterable[Phrase], *, text: str) -> tuple[str, ...]:
+    """Give the ingredients, as printed, that have no word which is known here."""
+    return tuple(phrase.words for phrase in _strange(_listed(phrases, text)))
+
+
+def _strange(listed: Iterable[Phrase]) -> list[Phrase]:
+    return [phrase for phrase in listed if not any(map(_is_known, phrase.plain))]
+
+
+def _listed(phrases: Iterable[Phrase], text: str) -> list[Phrase]:
+    """Give the ingredients: what stands in the list, and not in sentences about other things."""
     listed = [phrase for phrase in phrases if phrase.said is Said.INGREDIENTS and phrase.plain]
     first, *rest = list(_sentences(listed, text)) or [[]]
-    counted = [*first, *(one for sentence in rest if not _is_prose(sentence) for one in sentence)]
-    unknown = sum(not any(_is_known(word) for word in phrase.plain) for phrase in counted)
-    return unknown * ONE_IN <= len(counted)
+    return [*first, *(one for sentence in rest if not _is_prose(sentence) for one in sentence)]
 
 
 _SENTENCE_ENDS: Final = re.compile(r"[.!?](?:\s|$)|\n\s*\n")

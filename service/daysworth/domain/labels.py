@@ -201,7 +201,8 @@ class TextRead:
     """All that a label's text says, whatever law it follows and whoever asks.
 
     `free_from` and `claims` map to the words and where they stand. `faults` not empty: its silence
-    proves nothing. `phrases` hold every ingredient and statement in plain words.
+    proves nothing. `phrases` hold every ingredient and statement in plain words. `strange` are
+    ingredients, as printed, without a word that is known here: any of them may be anything.
     """
 
     hits: tuple[Hit, ...] = ()
@@ -210,5 +211,6 @@ class TextRead:
     claims: Mapping[Claim, tuple[str, int]]
     ingredients: tuple[Ingredient, ...] = ()
     phrases: tuple[Phrase, ...] = ()
+    strange: tuple[str, ...] = ()
     has_contains_statement: bool = False
     faults: frozenset[TextFault] = frozenset()
