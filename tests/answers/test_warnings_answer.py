@@ -47,7 +47,7 @@ def test_an_infant_is_told_of_by_age() -> None:
     assert needs(home(woman(), infant(3))) == ["for the infant: nothing but infant formula"]
     assert "no honey" in needs(home(woman(), infant(8)))[0]
     assert notes_on(table_of(home(infant(3)), AS_OF)) == [
-        "an infant under 6 months: infant formula only, ready-to-feed first"
+        "an infant under 6 months: breast milk or infant formula only, ready-to-feed first"
     ]
     assert notes_on(table_of(home(infant(30)), AS_OF)) == [
         "a child under four: what can choke is marked"

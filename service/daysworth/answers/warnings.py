@@ -204,7 +204,9 @@ _NOT_FOR_INFANTS: Final = {
 }
 
 _STAGE_NOTES: Final = {
-    Stage.FORMULA: "an infant under 6 months: infant formula only, ready-to-feed first",
+    Stage.FORMULA: (
+        "an infant under 6 months: breast milk or infant formula only, ready-to-feed first"
+    ),
     Stage.BABY_FOOD: "an infant of 6 to 12 months: infant formula and baby food only, no honey",
 }
 
