@@ -29,7 +29,7 @@ AT_ONCE: Final = 2
 LONGEST_S: Final = 120
 _DOMAIN_TESTS: Final = (
     *("suitability", "known", "diets", "own_words", "regimes", "eaters", "reach", "stages"),
-    *("sodium", "laws_on_labels", "strange_words"),
+    *("sodium", "laws_on_labels", "strange_words", "avoided_words"),
 )
 _CHECKS: Final = ("tests/checks/test_allergen_law.py", "tests/checks/test_diet_claims.py")
 _BARE: Final = (
@@ -46,7 +46,7 @@ _FIRST: Final = {
     "own_words": "own_words",
     "regimes": "regimes",
     "eaters": "eaters",
-    "demands": "suitability",
+    "demands": "avoided_words",
     "sodium": "sodium",
     "medical_facts": "diets",
     "verdicts": "suitability",
