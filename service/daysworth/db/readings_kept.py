@@ -37,11 +37,6 @@ def reading_text(reading: LabelReading) -> str:
     return _dumped(_written(reading))
 
 
-def reading_from(text: str) -> LabelReading:
-    """Read a reading."""
-    return _reading(json.loads(text))
-
-
 def readings_text(readings: Iterable[LabelReading]) -> str | None:
     """Write the readings that stand, in their order; None where there is none."""
     written = [_written(reading) for reading in readings]

@@ -9,7 +9,7 @@ from daysworth.db.ledger.held import Held
 from daysworth.db.readings_kept import SignedReading, signed_readings
 from daysworth.db.transactions import day_there
 from daysworth.domain.foods import Food
-from daysworth.domain.known import Known, disagreeing
+from daysworth.domain.known import Known
 from daysworth.domain.label_disagreement import disagreement
 from daysworth.domain.label_reader import read_text
 from daysworth.domain.labels import Evidence, LabelReading, Presence
@@ -70,12 +70,10 @@ def label_shown(
     readings = tuple(one.reading for one in signed)
     if lot is None or food is None or not readings:
         return LabelShown(
-            standing=standing, comes_to=(), disagree_about=sorted(disagreement(readings))
+            standing=standing, comes_to=(), disagree_about=sorted(disagreement(readings, food=None))
         )
     offer = offer_of(lot, food)
-    unlike = disagreement(readings) | disagreeing(
-        food, readings=readings, packed_since_on=offer.packed_since_on
-    )
+    unlike = disagreement(readings, food=food, packed_since_on=offer.packed_since_on)
     return LabelShown(
         standing=standing,
         comes_to=list(_presences(offer.known)),

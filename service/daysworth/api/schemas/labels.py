@@ -13,7 +13,6 @@ from daysworth.db.ledger.held import Held
 from daysworth.db.readings_kept import SignedReading, readings_from, signed_readings
 from daysworth.db.stock import as_planned
 from daysworth.domain.foods import Food
-from daysworth.domain.known import disagreeing
 from daysworth.domain.label_disagreement import disagreement
 from daysworth.domain.labels import LONGEST_TEXT, Claim, LabelReading, Regime
 from daysworth.domain.lots import MOST_READINGS
@@ -268,13 +267,8 @@ def label_out(lot: Held, *, food: Food | None, entries: Iterable[LabelEntry]) ->
 
 
 def _told_apart(lot: Held, food: Food | None) -> frozenset[Substance]:
-    """Find what readings say differently: as ticked, and as copied where the food is known."""
-    readings = readings_from(lot.reading)
-    ticked = disagreement(readings)
-    if food is None or len(readings) < 2:
-        return ticked
-    packed = packed_since_on(as_planned(lot))
-    return ticked | disagreeing(food, readings=readings, packed_since_on=packed)
+    packed = None if food is None else packed_since_on(as_planned(lot))
+    return disagreement(readings_from(lot.reading), food=food, packed_since_on=packed)
 
 
 def _standing_out(number: int, signed: SignedReading) -> StandingOut:
