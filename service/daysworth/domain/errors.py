@@ -18,6 +18,7 @@
     │   ├── NotAllowed           somebody it knows, who may not do this
     │   └── SignInsTooMany       so many sign-ins failed that the next must wait
     ├── StoreBusy                the database did not come free in time; nothing was changed
+    ├── PlannersBusy             as many questions wait to be planned as may; nothing was planned
     ├── SchemaBehind             the database has not the tables of this release
     └── PlanningFailed           a planner could not prove an answer, so it gives none
         ├── PlanningStopped      the solve was cancelled or ran into its limit
@@ -116,6 +117,17 @@ class StoreBusy(DaysworthError):
     """Say that the database did not come free in time; nothing was changed."""
 
 
+class PlannersBusy(DaysworthError):
+    """Say that so many questions wait to be planned that this one was not taken.
+
+    `retry_after_s` is in how many seconds it may be, whole and 1 or more.
+    """
+
+    def __init__(self, text: str, *, retry_after_s: int) -> None:
+        super().__init__(text)
+        self.retry_after_s = retry_after_s
+
+
 class SchemaBehind(DaysworthError):
     """Say that the database has not the tables of this release."""
 
@@ -125,7 +137,18 @@ class PlanningFailed(DaysworthError):
 
 
 class PlanningStopped(PlanningFailed):
-    """Say that the solve was cancelled, or ran into its limit, before it had proved an answer."""
+    """Say that the solve was cancelled, or ran into its limit, before it had proved an answer.
+
+    `at_least` and `at_most` are the days for everyone that were proved on the way, finite numbers;
+    None where nothing was proved.
+    """
+
+    def __init__(
+        self, text: str, *, at_least: float | None = None, at_most: float | None = None
+    ) -> None:
+        super().__init__(text)
+        self.at_least = at_least
+        self.at_most = at_most
 
 
 class SolverTrouble(PlanningFailed):

@@ -6,9 +6,10 @@ not dense enough in protein for its neediest member; `coverage` proves when pool
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import fsum
+from typing import Final
 
 from daysworth.domain.demands import Eater
 from daysworth.domain.eaters import eater_of
@@ -47,17 +48,24 @@ class Mouth:
 class EatingClass:
     """Members who can eat the same stacks, with their needs a day summed up.
 
-    `suits` holds the positions of the stacks that suit them. `keeper` is the household whose own
-    stock makes them a class of their own, if any.
+    `shared` holds the positions of the shared stacks that suit them: one and the same object in
+    all classes of one question with the same ones. `own` holds those of their household's own
+    stacks. `keeper` is the household whose own stock makes them a class of their own, if any.
     """
 
     mouths: tuple[Mouth, ...]
-    suits: frozenset[int]
+    shared: frozenset[int]
+    own: frozenset[int]
     keeper: HouseholdId | None
     energy_kcal: float
     protein_g: float
     water_l: float
     highest_ratio: float
+
+    @property
+    def suits(self) -> frozenset[int]:
+        """Give the positions of all stacks that suit them, shared and their own."""
+        return self.shared | self.own if self.own else self.shared
 
     @property
     def is_mixed(self) -> bool:
@@ -144,22 +152,37 @@ def classes_of(
     `keepers` are households with food or water of their own. `if_suits` asks what the answer would
     be if some labels, of which it is not known whom they suit, proved suitable.
     """
-    found: dict[tuple[Eater, HouseholdId | None], frozenset[int]] = {}
-    pools: dict[tuple[frozenset[int], HouseholdId | None], list[Mouth]] = {}
+    supposed = suits.supposed(if_suits)
+    found: dict[tuple[Eater, HouseholdId | None], tuple[frozenset[int], frozenset[int]]] = {}
+    pools: dict[tuple[frozenset[int], frozenset[int], HouseholdId | None], list[Mouth]] = {}
     for mouth in mouths:
         keeper = mouth.household if mouth.household in keepers else None
         who = (mouth.eater, keeper)
         if who not in found:
-            found[who] = suits.positions(*who, if_suits=if_suits)
-        pools.setdefault((found[who], keeper), []).append(mouth)
+            found[who] = (
+                suits.shared(mouth.eater, supposed),
+                suits.own(mouth.eater, keeper, supposed=supposed),
+            )
+        pools.setdefault((*found[who], keeper), []).append(mouth)
     return in_order(
-        eating_class(pool, suits=positions, keeper=keeper)
-        for (positions, keeper), pool in pools.items()
+        eating_class(pool, suits=shared, own=own, keeper=keeper)
+        for (shared, own, keeper), pool in pools.items()
     )
 
 
+_NOTHING: Final[frozenset[int]] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """Which offers suit an eater, and of which it is not known, by their numbers."""
+
+    suitable: frozenset[int]
+    unknown: frozenset[int]
+
+
 class Suits:
-    """Remember which stacks suit which eater, judging each distinct offer and eater once.
+    """Remember which stacks suit which eater, judging each distinct offer once for each demand.
 
     What is supposed of labels that are not known comes on top, so every plan of one question can
     go by the same judgements.
@@ -167,65 +190,90 @@ class Suits:
 
     def __init__(self, stacks: Sequence[Stack], *, judge: Judge) -> None:
         self._judge = judge
-        by_offer: dict[tuple[HouseholdId | None, Offer], list[int]] = {}
+        self._numbers: dict[Offer, int] = {}
+        self._stacks: dict[HouseholdId | None, dict[int, list[int]]] = {None: {}}
         for position, stack in enumerate(stacks):
-            by_offer.setdefault((stack.kept_by, stack.offer), []).append(position)
-        self._offered = tuple(
-            (kept_by, offer, tuple(found)) for (kept_by, offer), found in by_offer.items()
-        )
-        self._verdicts: dict[Eater, tuple[Verdict, ...]] = {}
+            number = self._numbers.setdefault(stack.offer, len(self._numbers))
+            offered = self._stacks.setdefault(stack.kept_by, {})
+            offered.setdefault(number, []).append(position)
+        self._judged: dict[Eater, _Found] = {}
+        self._shared: dict[frozenset[int], frozenset[int]] = {}
 
-    def positions(
-        self,
-        eater: Eater,
-        keeper: HouseholdId | None,
-        *,
-        if_suits: Supposing = nothing_unknown_suits,
+    def supposed(self, if_suits: Supposing) -> frozenset[int]:
+        """Give the numbers of the offers that are supposed to suit where that is not known."""
+        return frozenset(number for offer, number in self._numbers.items() if if_suits(offer))
+
+    def shared(self, eater: Eater, supposed: frozenset[int]) -> frozenset[int]:
+        """Give the positions of the shared stacks that an eater may eat.
+
+        The same stacks are always given as the same object.
+        """
+        offers = self._offers(eater, supposed).intersection(self._stacks[None])
+        if offers not in self._shared:
+            self._shared[offers] = self._positions(None, offers)
+        return self._shared[offers]
+
+    def own(
+        self, eater: Eater, keeper: HouseholdId | None, *, supposed: frozenset[int]
     ) -> frozenset[int]:
-        """Give the positions of the stacks that an eater of a household may eat."""
-        return self._standing(
-            eater,
-            keeper,
-            is_meant=lambda verdict, offer: (
-                verdict is Verdict.SUITABLE or (verdict is Verdict.UNKNOWN and if_suits(offer))
-            ),
-        )
+        """Give the positions of a household's own stacks that an eater may eat."""
+        if keeper is None:
+            return _NOTHING
+        return self._positions(keeper, self._offers(eater, supposed))
 
     def unknown(self, eater: Eater, keeper: HouseholdId | None) -> frozenset[int]:
         """Give the positions of the stacks of which it is not known whether they suit an eater."""
-        return self._standing(eater, keeper, is_meant=lambda verdict, _: verdict is Verdict.UNKNOWN)
+        offers = self._found(eater).unknown
+        return self._positions(None, offers) | self._positions(keeper, offers)
 
-    def _standing(
-        self,
-        eater: Eater,
-        keeper: HouseholdId | None,
-        *,
-        is_meant: Callable[[Verdict, Offer], bool],
-    ) -> frozenset[int]:
-        verdicts = zip(self._offered, self._judged(eater), strict=True)
-        return frozenset(
-            position
-            for (kept_by, offer, found), verdict in verdicts
-            if kept_by in (None, keeper) and is_meant(verdict, offer)
-            for position in found
-        )
+    def _offers(self, eater: Eater, supposed: frozenset[int]) -> frozenset[int]:
+        found = self._found(eater)
+        return found.suitable | (found.unknown & supposed)
 
-    def _judged(self, eater: Eater) -> tuple[Verdict, ...]:
-        if eater not in self._verdicts:
-            self._verdicts[eater] = tuple(
-                self._judge(offer, eater).verdict for _, offer, _ in self._offered
+    def _positions(self, keeper: HouseholdId | None, offers: frozenset[int]) -> frozenset[int]:
+        offered = self._stacks.get(keeper, {})
+        return _NOTHING.union(*(offered[number] for number in offers.intersection(offered)))
+
+    def _found(self, eater: Eater) -> _Found:
+        found = self._judged.get(eater)
+        if found is None:
+            found = self._judged[eater] = (
+                self._together(eater) if len(eater.demands) > 1 else self._alone(eater)
             )
-        return self._verdicts[eater]
+        return found
+
+    def _together(self, eater: Eater) -> _Found:
+        """Take the worst that is found for any of several demands, as a judge does."""
+        each = [self._found(replace(eater, demands=frozenset({one}))) for one in eater.demands]
+        suitable = frozenset.intersection(*(found.suitable for found in each))
+        possible = frozenset.intersection(*(found.suitable | found.unknown for found in each))
+        return _Found(suitable, possible - suitable)
+
+    def _alone(self, eater: Eater) -> _Found:
+        by_verdict: dict[Verdict, list[int]] = {verdict: [] for verdict in Verdict}
+        for offer, number in self._numbers.items():
+            by_verdict[self._judge(offer, eater).verdict].append(number)
+        return _Found(
+            frozenset(by_verdict[Verdict.SUITABLE]), frozenset(by_verdict[Verdict.UNKNOWN])
+        )
 
 
 def eating_class(
-    mouths: Iterable[Mouth], *, suits: frozenset[int], keeper: HouseholdId | None
+    mouths: Iterable[Mouth],
+    *,
+    suits: frozenset[int],
+    own: frozenset[int] = _NOTHING,
+    keeper: HouseholdId | None,
 ) -> EatingClass:
-    """Sum up members into one class. The sums are exact, whatever the members' order."""
+    """Sum up members into one class. The sums are exact, whatever the members' order.
+
+    `suits` are the positions of the shared stacks that suit them, `own` those of their own.
+    """
     pool = tuple(mouths)
     return EatingClass(
         pool,
         suits,
+        own,
         keeper,
         fsum(mouth.energy_kcal for mouth in pool),
         fsum(mouth.protein_g for mouth in pool),
@@ -236,16 +284,20 @@ def eating_class(
 
 def in_order(classes: Iterable[EatingClass]) -> tuple[EatingClass, ...]:
     """Sort classes by their figures, so that a plan depends on neither order nor ids."""
+    found = tuple(classes)
+    # Large sets of stacks are put in order once, and only their places are compared.
+    places = {one: n for n, one in enumerate(sorted({one.shared for one in found}, key=sorted))}
     return tuple(
         sorted(
-            classes,
+            found,
             key=lambda one: (
                 one.energy_kcal,
                 one.protein_g,
                 one.water_l,
                 len(one.mouths),
                 one.highest_ratio,
-                sorted(one.suits),
+                places[one.shared],
+                sorted(one.own),
             ),
         )
     )
@@ -259,6 +311,6 @@ def split_by_ratio(one: EatingClass, density: float) -> tuple[EatingClass, Eatin
     met = [mouth for mouth in one.mouths if mouth.ratio <= density]
     rest = [mouth for mouth in one.mouths if mouth.ratio > density]
     return (
-        eating_class(met, suits=one.suits, keeper=one.keeper),
-        eating_class(rest, suits=one.suits, keeper=one.keeper),
+        eating_class(met, suits=one.shared, own=one.own, keeper=one.keeper),
+        eating_class(rest, suits=one.shared, own=one.own, keeper=one.keeper),
     )

@@ -1,105 +1,82 @@
-"""Find the fair days of every class: the lexicographic max-min of their days.
+"""Find the fair days of every class in one program: the lexicographic max-min of their days.
 
 First the smallest is raised as far as it goes: maximise `t` with `T_c >= t` for every class not
 yet fixed. A class is fixed at `t` where its row has a dual (then no optimum can raise it) or where
 it stands at its own proved bound, never because it is merely equal in one solution. The rest are
 raised next. Each round fixes at least one class, so it ends.
 
-Dates are held only where they bind: when all classes are fixed, the plan is dated in full, and the
-days that it breaks are kept and the question put again. A plan that breaks none is a plan of the
-whole program, and no plan of the whole program is better than the best with fewer rows.
-
-At the end, where a class pools members with different ratios of protein to energy and the plan is
-too poor for one of them, or where it breaks a day, another plan with the same days is settled on:
-as dense in protein as the fair days allow, and late in its dates.
+Where many are left that no longer stand in each other's way (each lives on what is its own), one
+more program raises them all: the sum of their days is maximised, and where its duals fall apart
+into parts that concern one of them each, every one of them is shown to be at its own highest.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
+
 from daysworth.domain.errors import SolverTrouble
-from daysworth.planners.classes import EatingClass
-from daysworth.planners.dating import Share, broken_days, mean_haste
-from daysworth.planners.program import (
-    PROTEIN_SCALE_G,
-    Layout,
-    Question,
-    lay_out,
-    most_days,
-    most_days_of_water,
-)
-from daysworth.planners.solver import INFINITE, Floats, ProgramBuilder
+from daysworth.planners.program import PROTEIN_SCALE_G, Layout, lay_out
+from daysworth.planners.question import most_days_of_water
+from daysworth.planners.solver import Floats, Program, ProgramBuilder
+from daysworth.planners.supply import Refinement, Supply
 
 _DUAL: Final = 1e-7
-_SLACK: Final = 1e-9
+SLACK: Final = 1e-9
 _LACKING_WEIGHT: Final = 1e3
 SAME: Final = 1e-7
 """Days nearer to one another than this, relative to their size, are one level."""
+_ROUNDS_BEFORE_ALL: Final = (1, 2, 4, 8, 16, 32, 64, 128, 256)
+"""After how many rounds it is tried whether the rest stand in each other's way no more."""
 
 
 @dataclass(frozen=True, slots=True)
-class FairDays:
-    """Days for each class in the classes' order, and which classes were fixed at the smallest.
+class Raised:
+    """Days for each class in the classes' order, and the values of a plan that reaches them.
 
-    `short` holds the classes whose plan is not dense enough in protein for their neediest member,
-    each with its density in grams per kcal; `broken` holds the
-    days that the plan breaks, to be kept next time. With neither, the days are proved. Where
-    `water_binds` is false, no amount of shared water would raise the smallest.
+    `held` are those fixed at the fewest. Where `water_binds` is false, no amount of shared water
+    would raise the fewest.
     """
 
     days: tuple[float, ...]
     held: frozenset[int]
-    short: Mapping[int, float]
-    broken: frozenset[int]
+    values: Floats
     water_binds: bool
 
 
 class FairPlanner:
     """Raise the classes of one program, level by level."""
 
-    def __init__(
-        self,
-        question: Question,
-        classes: Sequence[EatingClass],
-        *,
-        kept: frozenset[int],
-        mean_kcal: float,
-    ) -> None:
-        self._question, self._classes = question, classes
-        self._mean_kcal = mean_kcal
-        self._most = most_days(question, classes)
-        builder, self._layout = lay_out(
-            question, classes, most=self._most, kept=kept, mean_kcal=mean_kcal
-        )
+    def __init__(self, supply: Supply, refinement: Refinement) -> None:
+        self._supply = supply
+        self._most = supply.most
+        builder, self.layout = lay_out(supply, refinement, most=supply.most)
         self._lacking = {
-            c: _lacking_row(
-                builder, self._layout, c=c, mean_kcal=mean_kcal, highest=one.highest_ratio
-            )
-            for c, one in enumerate(classes)
-            if one.is_mixed
+            c: _lacking(builder, self.layout, eater=c) for c in _seated_alone(self.layout)
         }
         self._level = builder.column(upper=max(self._most), cost=1.0)
         self._rows = [
             builder.row([(column, 1.0), (self._level, -1.0)], lower=0.0)
-            for column in self._layout.days
+            for column in self.layout.days
         ]
-        self._program = builder.build(maximise=True)
+        self._program: Program = builder.build(maximise=True)
         self._water_binds: bool | None = None
 
-    def everyone(self) -> FairDays:
+    def everyone(self) -> Raised:
         """Raise the smallest alone, so that every class gets the same days, `T*`."""
-        everyone = range(len(self._classes))
+        everyone = range(len(self._supply.classes))
         level, held, values = self._raise(everyone)
         self._fix(everyone, days=level)
-        return self._read((level,) * len(everyone), held=held, values=values)
+        return Raised((level,) * len(everyone), held, values, bool(self._water_binds))
 
-    def fair(self) -> FairDays:
+    def fair(self) -> Raised:
         """Raise the smallest, then the next, and so on to the last."""
-        active = set(range(len(self._classes)))
+        active = set(range(len(self._supply.classes)))
         days: dict[int, float] = {}
         held: frozenset[int] = frozenset()
         least = None
+        rounds = 0
         while active:
             level, fixed, values = self._raise(sorted(active))
             least = level if least is None else least
@@ -108,7 +85,16 @@ class FairPlanner:
             self._fix(fixed, days=level)
             days.update({c: min(level, self._most[c]) for c in fixed})
             active -= fixed
-        return self._read(tuple(days[c] for c in sorted(days)), held=held, values=values)
+            rounds += 1
+            if len(active) > 1 and rounds in _ROUNDS_BEFORE_ALL:
+                found = self._raise_all(active, least=level)
+                if found is not None:
+                    days.update({c: float(found[self.layout.days[c]]) for c in active})
+                    for c in active:
+                        self._fix([c], days=days[c])
+                    values, active = found, set()
+        ordered = tuple(max(0.0, days[c]) for c in sorted(days))
+        return Raised(ordered, held, values, bool(self._water_binds))
 
     def _raise(self, active: Sequence[int]) -> tuple[float, frozenset[int], Floats]:
         solution = self._program.solve().proven()
@@ -119,100 +105,105 @@ class FairPlanner:
             c
             for c in active
             if abs(solution.row_duals[self._rows[c]]) > _DUAL
-            or self._most[c] <= level + _SLACK * max(1.0, level)
+            or self._most[c] <= level + SLACK * max(1.0, level)
         )
         if not fixed:
             raise SolverTrouble("no class could be shown to stand still at its level")
         return level, fixed, solution.values
 
+    def _raise_all(self, active: Iterable[int], *, least: float) -> Floats | None:
+        """Raise all that are left at once; None where they may stand in each other's way."""
+        columns = {self.layout.days[c] for c in active}
+        self._program.price_column(self._level, cost=0.0)
+        self._program.bound_column(self._level, lower=max(0.0, least - SLACK), upper=least)
+        for column in columns:
+            self._program.price_column(column, cost=1.0)
+        solution = self._program.solve().proven()
+        is_apart = self._program.is_apart(columns, duals=solution.row_duals)
+        if not is_apart:
+            for column in columns:
+                self._program.price_column(column, cost=0.0)
+            self._program.price_column(self._level, cost=1.0)
+            self._program.bound_column(self._level, lower=0.0, upper=max(self._most))
+        return solution.values if is_apart else None
+
     def _is_priced(self, duals: Floats, *, level: float) -> bool:
         """Tell whether more shared water might raise the level: it is scarce in row or bound."""
-        row = self._layout.drink_row
+        row = self.layout.drink_row
         if row is None:
             return False
-        thirst = min(most_days_of_water(self._question, one) for one in self._classes)
+        question = self._supply.question
+        thirst = min(most_days_of_water(question, one) for one in self._supply.classes)
         return bool(duals[row] != 0) or thirst <= level + SAME * max(1.0, level)
 
     def _fix(self, classes: Iterable[int], *, days: float) -> None:
         for c in classes:
             # A hair below, so that rounding cannot make the next round infeasible.
             self._program.bound_column(
-                self._layout.days[c], lower=max(0.0, days - _SLACK * max(1.0, days)), upper=days
+                self.layout.days[c], lower=max(0.0, days - SLACK * max(1.0, days)), upper=days
             )
             self._program.bound_row(self._rows[c])
 
-    def _read(self, days: tuple[float, ...], *, held: frozenset[int], values: Floats) -> FairDays:
-        """Read the plan back; where it falls short or breaks a day, settle on a better one."""
-        found = self._held_against(values, days=days, held=held)
-        if found.short or found.broken:
-            found = self._held_against(self._settled(), days=days, held=held)
-        return found
-
-    def _settled(self) -> Floats:
+    def settled(self) -> Floats:
         """Solve again with every class fixed, for a plan dense in protein and late in its dates.
 
         What a class lacks of protein weighs most. Food that must be eaten early weighs the more,
         the smaller the class that eats it: the large have room for it. This chooses among plans
         with the same days; it changes none.
         """
-        self._program.price_column(self._level, cost=0.0)
-        for lacking, row in self._lacking.values():
+        for column in (self._level, *self.layout.days):
+            self._program.price_column(column, cost=0.0)
+        for column, row in self._lacking.values():
             self._program.bound_row(row, lower=0.0)
-            self._program.price_column(lacking, cost=-_LACKING_WEIGHT)
-        haste: dict[int, float] = {}
-        for c, eaten in enumerate(self._layout.eaten):
-            for column, pile in eaten:
-                first = pile.stacks[0]
-                if first not in haste:
-                    haste[first] = mean_haste(pile, self._question.stacks)
-                weight = haste[first] / self._layout.needs[c]
-                self._program.price_column(column, cost=-weight)
+            self._program.price_column(column, cost=-_LACKING_WEIGHT)
+        for column, cost in _haste(self.layout).items():
+            self._program.price_column(column, cost=-cost)
         return self._program.solve().proven().values
 
-    def _held_against(
-        self, values: Floats, *, days: tuple[float, ...], held: frozenset[int]
-    ) -> FairDays:
-        shares = [
-            Share(pile, c, float(values[column]))
-            for c, eaten in enumerate(self._layout.eaten)
-            for column, pile in eaten
-            if values[column] > 0
-        ]
-        broken = broken_days(
-            self._question.stacks,
-            shares,
-            energies=self._layout.needs,
-            mean_kcal=self._mean_kcal,
+
+def _seated_alone(layout: Layout) -> list[int]:
+    pooled = {c for pool in layout.seating.pools for c in pool}
+    return [c for c in range(layout.seating.classes) if c not in pooled]
+
+
+def _lacking(builder: ProgramBuilder, layout: Layout, *, eater: int) -> tuple[int, int]:
+    """Add a column and a row, at first free: the protein a class lacks for its highest ratio.
+
+    Where the protein of a pile is not the same throughout, its mean is what a class gets whose
+    mix is that of all others.
+    """
+    supply = layout.supply
+    one = supply.classes[eater]
+    need = one.highest_ratio * one.energy_kcal / PROTEIN_SCALE_G
+    terms = [
+        (eaten.column, layout.piles[eaten.pile].protein / PROTEIN_SCALE_G)
+        for eaten in layout.by_eater[eater]
+    ]
+    column = builder.column()
+    return column, builder.row([*terms, (column, 1.0), (layout.days[eater], -need)])
+
+
+def _haste(layout: Layout) -> Mapping[int, float]:
+    """Say how early what a column stands for must be eaten: the mean of 1 / day over its energy.
+
+    It is told over what one class, or pool, needs a day.
+    """
+    supply = layout.supply
+    needs = [float(need) for need in supply.needs]
+    needs += [sum(needs[c] for c in pool) for pool in layout.seating.pools]
+
+    def mean(stacks: Iterable[np.ndarray[tuple[int], np.dtype[np.intp]]]) -> float:
+        here = np.concatenate(list(stacks))
+        energy = supply.energy[here]
+        return float((energy / supply.day[here]).sum() / energy.sum())
+
+    whole = [mean(bucket.stacks for bucket in pile.buckets) for pile in layout.piles]
+    return {
+        one.column: (
+            whole[one.pile]
+            if one.bucket is None
+            else mean([layout.piles[one.pile].buckets[one.bucket].stacks])
         )
-        return FairDays(days, held, self._below(values), broken, bool(self._water_binds))
-
-    def _below(self, values: Floats) -> dict[int, float]:
-        densities = {c: self._density(values, c) for c in self._lacking}
-        return {
-            c: density
-            for c, density in densities.items()
-            if density < self._classes[c].highest_ratio * (1 - SAME)
-        }
-
-    def _density(self, values: Floats, c: int) -> float:
-        eaten = self._layout.eaten[c]
-        energy = sum(values[column] for column, _ in eaten)
-        protein = sum(values[column] * pile.protein_g_kcal for column, pile in eaten)
-        if energy > _SLACK:
-            return float(protein / energy)
-        # Where nothing suits them, they are alike. Else some may be fed by what is too poor for
-        # others, so nothing eaten counts as no denser than they need between them.
-        one = self._classes[c]
-        return INFINITE if self._most[c] <= _SLACK else one.protein_g / one.energy_kcal
-
-
-def _lacking_row(
-    builder: ProgramBuilder, layout: Layout, *, c: int, mean_kcal: float, highest: float
-) -> tuple[int, int]:
-    """Add, at first free, what class `c` lacks of the protein its highest ratio asks for."""
-    lacking = builder.column()
-    scale = mean_kcal / PROTEIN_SCALE_G
-    terms = [(column, pile.protein_g_kcal * scale) for column, pile in layout.eaten[c]]
-    need = highest * layout.needs[c] * scale
-    row = builder.row([*terms, (lacking, 1.0), (layout.days[c], -need)])
-    return lacking, row
+        / needs[one.eater]
+        for one in layout.eaten
+    }

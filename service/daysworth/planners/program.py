@@ -1,267 +1,283 @@
 """State coverage as a linear program over eating classes and piles of food.
 
-Sets: piles `g` (stacks merged where they are the same to every class), classes `c`, and for each
-class the days `k` on which a date may bind it. Everything is counted in mean person-days of
-energy, `m` kcal, so that figures are near 1.
+Sets: piles `g`, their buckets `k` by last good day (`supply`), eaters `n`: a class `c` by itself
+or a pool of classes. Everything is counted in mean person-days of energy, `m` kcal, so that
+figures are near 1.
 
-Variables: `x_gc >= 0` of pile `g` eaten by class `c`; `z_ck` what class `c` has eaten of food good
-only to day `k` or before; `0 <= T_c <= U_c` days for which the class is fed; `v_h >= 0` shared
-water drawn by a household that keeps water of its own.
+Variables: `x_gn >= 0` of pile `g` eaten by `n`; `T_c <= U_c` days for which a class is fed. Where
+dates are kept: `x_gkn` of a bucket, for a class whose own days are kept, `o_gk` of a bucket for
+all others together; `Z_k` what all, and `z_ck` what one class, have eaten of food good only to day
+`k` or before. `f_pcj` is what class `c` has of the food of its pool `p`, plain or extra, `j`.
+`v_h >= 0` is shared water drawn by a household that keeps water of its own.
 
-    sum_c x_gc                                <= A_g             each pile
-    sum_g x_gc                                 = (E_c / m) T_c   each class
-    z_ck = z_c,k-1 + sum_{g: k-1 < d_g <= k} x_gc                each class, each day kept
-    z_ck                                      <= (E_c / m) k
-    sum_{g extra} x_gc                        <= s (E_c / m) T_c each class
-    sum_g (p_g / e_g) m x_gc                  >= P_c T_c         each class
-    sum_gc (w_g / e_g) m x_gc + sum_c D_c T_c <= W               shared water, when none runs
+    sum_n x_gn                                  <= A_g           each pile without kept days
+    o_gk + sum_n x_gkn                          <= A_gk          each bucket of the others
+    sum_k o_gk                                   = sum_n x_gn    the others' part of the pile
+    Z_k = Z_k-1 + sum_g (o_gk + sum_n x_gkn)    <= sum_c (E_c / m) k      each pooled day
+    z_ck = z_c,k-1 + sum_g x_gkc                <= (E_c / m) k            each class's day
+    sum_g x_gp                                   = sum_c f_pcj   each pool, plain and extra
+    sum_g x_gc + sum_j f_pcj                     = (E_c / m) T_c          each class
+    what of it is extra                         <= s (E_c / m) T_c        each class
+    sum_g p_g x_gc                              >= P_c T_c       each dense class
+    sum_gn w_g x_gn + sum_c D_c T_c             <= W             shared water, when none runs
 
-`U_c` is proved from the class's own food, dates, extras and water alone. The days `k` at which
-dates are held are the caller's: few of them bind, so `coverage` starts with none, and adds those
-that a plan breaks until it breaks none. Stacks that no kept day tells apart are one pile.
+`U_c` is proved from the class's own food, dates, extras and water alone. What is left out of a
+program (days, protein, the water that food needs, who in a pool has what) makes it no smaller, so
+its best is never below the best of the whole question; `proving` holds its plans against that.
 """
 
-from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import fsum, inf
 from typing import Final
 
 from daysworth.domain.identifiers import HouseholdId
-from daysworth.planners.classes import EatingClass
-from daysworth.planners.shelf import Stack
 from daysworth.planners.solver import ProgramBuilder
+from daysworth.planners.supply import Pile, Refinement, Seating, Supply
 
 PROTEIN_SCALE_G: Final = 50.0
 """Grams of protein to one unit of a protein row: about a person-day's, so that rows are near 1."""
 
-
-@dataclass(frozen=True, slots=True)
-class Water:
-    """Litres of stored water inside its date: shared, and what households keep for themselves."""
-
-    shared_l: float
-    kept_l: Mapping[HouseholdId, float] = field(default_factory=dict)
+Terms = list[tuple[int, float]]
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
-    """All that the program is built from. `water` None: water runs, and none is counted."""
+class Eaten:
+    """A column of what an eater has of a pile; `bucket` None: of all of it, else of that one."""
 
-    stacks: tuple[Stack, ...]
-    water: Water | None
-    extras_share: float
-    horizon_days: int
+    column: int
+    pile: int
+    eater: int
+    bucket: int | None
 
 
 @dataclass(frozen=True, slots=True)
-class Pile:
-    """Food the same to every class: energy in mean person-days, figures per kcal.
+class Link:
+    """A column of what a class has of its pool's food, plain or extra."""
 
-    `day` is the kept day its dates fall under; infinite: none binds it. `eaters` are positions of
-    classes, `stacks` of the stacks it merges.
-    """
-
-    person_days: float
-    protein_g_kcal: float
-    water_l_kcal: float
+    column: int
+    eater: int
+    pool: int
     is_extra: bool
-    day: float
-    eaters: tuple[int, ...]
-    stacks: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Where a program's columns stand, for reading a solution back.
+    """Where a program's columns and rows stand, for reading a solution back.
 
-    `days` holds each class's `T_c`, `needs` its need a day in mean person-days, `eaten` its
-    `x_gc`, each with its pile; `drink_row` is the row of the shared water, if any is counted.
+    `days` holds each class's `T_c`. `others` holds for each pile the columns `o_gk` of its
+    buckets, empty where it has no kept days. `rows` holds each class's rows of energy, extras and
+    protein, `drink_row` that of the shared water.
     """
 
+    supply: Supply
+    refinement: Refinement
+    seating: Seating
+    piles: tuple[Pile, ...]
     days: tuple[int, ...]
-    needs: tuple[float, ...]
-    eaten: tuple[tuple[tuple[int, Pile], ...], ...]
+    eaten: tuple[Eaten, ...]
+    by_eater: tuple[tuple[Eaten, ...], ...]
+    others: tuple[tuple[int, ...], ...]
+    links: tuple[Link, ...]
+    rows: tuple["ClassRows", ...]
     drink_row: int | None
 
 
-def most_days(question: Question, classes: Sequence[EatingClass]) -> tuple[float, ...]:
-    """Bound each class's days from above by its own food, dates, extras and water."""
-    return tuple(_most_days(question, one) for one in classes)
+@dataclass(frozen=True, slots=True)
+class ClassRows:
+    """The rows of one class; None: it has no such row."""
 
-
-def _most_days(question: Question, one: EatingClass) -> float:
-    by_day = _energy_by_day(question, one)
-    plain = fsum(
-        question.stacks[s].energy_kcal
-        for s in one.suits
-        if not question.stacks[s].offer.food.is_extra
-    )
-    bounds = [float(question.horizon_days), fsum(by_day.values()) / one.energy_kcal]
-    if question.extras_share < 1:
-        bounds.append(plain / (1 - question.extras_share) / one.energy_kcal)
-    after = 0.0
-    for day in sorted(by_day, reverse=True):
-        bounds.append(day + after / one.energy_kcal)
-        after += by_day[day]
-    return min(*bounds, most_days_of_water(question, one))
-
-
-def most_days_of_water(question: Question, one: EatingClass) -> float:
-    """Bound a class's days by the stored water it could have to itself; infinite: none counts."""
-    if question.water is None:
-        return inf
-    kept_l = question.water.kept_l.get(one.keeper, 0.0) if one.keeper is not None else 0.0
-    return (question.water.shared_l + kept_l) / one.water_l
-
-
-def _energy_by_day(question: Question, one: EatingClass) -> dict[int, float]:
-    by_day: dict[int, list[float]] = {}
-    for s in one.suits:
-        stack = question.stacks[s]
-        by_day.setdefault(stack.day, []).append(stack.energy_kcal)
-    return {day: fsum(energies) for day, energies in by_day.items()}
-
-
-def piles_of(
-    question: Question, classes: Sequence[EatingClass], *, kept: frozenset[int], mean_kcal: float
-) -> tuple[Pile, ...]:
-    """Merge stacks that no class and no kept day tells apart, ordered by content."""
-    eaters: list[list[int]] = [[] for _ in question.stacks]
-    for c, one in enumerate(classes):
-        for s in one.suits:
-            eaters[s].append(c)
-    days = sorted(kept)
-    merged: dict[_PileKey, list[int]] = {}
-    for s, group in enumerate(eaters):
-        if group:
-            key = _pile_key(question.stacks[s], group=tuple(group), days=days)
-            merged.setdefault(key, []).append(s)
-    return tuple(
-        _pile(key, question=question, stacks=merged[key], mean_kcal=mean_kcal)
-        for key in sorted(merged)
-    )
-
-
-_PileKey = tuple[float, bool, float, float, tuple[int, ...]]
-
-
-def _pile_key(stack: Stack, *, group: tuple[int, ...], days: Sequence[int]) -> _PileKey:
-    food = stack.offer.food
-    return (
-        _next_of(days, stack.day),
-        food.is_extra,
-        food.protein_g(100) / food.energy_kcal(100),
-        food.needed_water_l(100) / food.energy_kcal(100),
-        group,
-    )
-
-
-def _pile(key: _PileKey, *, question: Question, stacks: Sequence[int], mean_kcal: float) -> Pile:
-    day, is_extra, protein, water, group = key
-    energy = fsum(question.stacks[s].energy_kcal / mean_kcal for s in stacks)
-    return Pile(energy, protein, water, is_extra, day, group, tuple(stacks))
-
-
-def _next_of(days: Sequence[int], day: float) -> float:
-    at = bisect_left(days, day)
-    return days[at] if at < len(days) else inf
+    energy: int
+    extras: int | None
+    protein: int | None
 
 
 def lay_out(
-    question: Question,
-    classes: Sequence[EatingClass],
-    *,
-    most: Sequence[float],
-    kept: frozenset[int],
-    mean_kcal: float,
+    supply: Supply, refinement: Refinement, *, most: Sequence[float]
 ) -> tuple[ProgramBuilder, Layout]:
     """Build the program's columns and rows, `most` bounding the days; the caller sets the aim."""
-    builder = ProgramBuilder()
-    days = tuple(builder.column(upper=bound) for bound in most)
-    energies = tuple(one.energy_kcal / mean_kcal for one in classes)
-    eaten: list[list[tuple[int, Pile]]] = [[] for _ in classes]
-    for pile in piles_of(question, classes, kept=kept, mean_kcal=mean_kcal):
-        columns = [(c, builder.column()) for c in pile.eaters]
+    return _Sheet(supply, refinement, most=most).laid_out()
+
+
+@dataclass(slots=True)
+class _Plate:
+    """The columns that feed one eater, with the pile each is of; None: a link."""
+
+    columns: list[tuple[int, Pile, int | None]] = field(default_factory=list)
+    links: list[tuple[int, bool]] = field(default_factory=list)
+
+    def energy(self) -> Terms:
+        return [
+            *((column, 1.0) for column, _, _ in self.columns),
+            *((c, 1.0) for c, _ in self.links),
+        ]
+
+    def extras(self) -> Terms:
+        direct = [(column, 1.0) for column, pile, _ in self.columns if pile.is_extra]
+        return [*direct, *((column, 1.0) for column, is_extra in self.links if is_extra)]
+
+
+class _Sheet:
+    """One program while it is built."""
+
+    def __init__(self, supply: Supply, refinement: Refinement, *, most: Sequence[float]) -> None:
+        self._supply, self._refinement = supply, refinement
+        self._seating = supply.seating(refinement)
+        self._piles = supply.piles(refinement, self._seating)
+        self._builder = ProgramBuilder()
+        self._days = tuple(self._builder.column(upper=bound) for bound in most)
+        self._useful = [need * days for need, days in zip(supply.needs, most, strict=True)]
+        eaters = len(supply.classes) + len(self._seating.pools)
+        self._plates = [_Plate() for _ in range(eaters)]
+        self._own_days = {c: refinement.days_of(c) for c, _ in refinement.class_days}
+        self._by_bucket: dict[float, Terms] = {}
+        self._eaten: list[Eaten] = []
+        self._links: list[Link] = []
+
+    def laid_out(self) -> tuple[ProgramBuilder, Layout]:
+        others = tuple(self._pile(g, pile) for g, pile in enumerate(self._piles))
+        self._pooled_days()
+        for j in range(len(self._seating.pools)):
+            self._pool(j)
+        rows = tuple(self._class(c) for c in range(len(self._supply.classes)))
+        drink_row = self._water()
+        return self._builder, Layout(
+            self._supply,
+            self._refinement,
+            self._seating,
+            self._piles,
+            self._days,
+            tuple(self._eaten),
+            self._by_eater(),
+            others,
+            tuple(self._links),
+            rows,
+            drink_row,
+        )
+
+    def _by_eater(self) -> tuple[tuple[Eaten, ...], ...]:
+        found: list[list[Eaten]] = [[] for _ in self._plates]
+        for one in self._eaten:
+            found[one.eater].append(one)
+        return tuple(map(tuple, found))
+
+    def _column(self, g: int, *, eater: int, bucket: int | None) -> int:
+        column = self._builder.column()
+        self._eaten.append(Eaten(column, g, eater, bucket))
+        self._plates[eater].columns.append((column, self._piles[g], bucket))
+        return column
+
+    def _pile(self, g: int, pile: Pile) -> tuple[int, ...]:
+        """Add a pile's columns and rows, and give the columns of the others by bucket."""
         # More than its eaters can eat is no use to a plan, and would only spoil the scale.
-        useful = fsum(most[c] * energies[c] for c in pile.eaters)
-        builder.row([(column, 1.0) for _, column in columns], upper=min(pile.person_days, useful))
-        for c, column in columns:
-            eaten[c].append((column, pile))
-    for c, one in enumerate(classes):
-        here, energy = eaten[c], energies[c]
-        _energy_row(builder, here, days=days[c], energy=energy)
-        _date_rows(builder, here, kept=sorted(kept), energy=energy)
-        _extras_row(builder, here, days=days[c], energy=energy * question.extras_share)
-        _protein_row(builder, here, days=days[c], need_g=one.protein_g, mean_kcal=mean_kcal)
-    drink_row = None
-    if question.water is not None:
-        drink_row = _water_rows(
-            builder, eaten, classes=classes, days=days, water=question.water, mean_kcal=mean_kcal
+        useful = fsum(self._useful[c] for e in pile.eaters for c in self._seating.seated(e))
+        if len(pile.buckets) == 1 and pile.buckets[0].day == inf:
+            columns = [(self._column(g, eater=e, bucket=None), 1.0) for e in pile.eaters]
+            self._builder.row(columns, upper=min(pile.person_days, useful))
+            return ()
+        own = [e for e in pile.eaters if e in self._own_days]
+        shared = [e for e in pile.eaters if e not in self._own_days]
+        others = tuple(self._builder.column() for _ in pile.buckets) if shared else ()
+        for k, bucket in enumerate(pile.buckets):
+            terms = [(self._column(g, eater=e, bucket=k), 1.0) for e in own]
+            if shared:
+                terms.append((others[k], 1.0))
+            self._builder.row(terms, upper=min(bucket.person_days, useful))
+            self._by_bucket.setdefault(bucket.day, []).extend(terms)
+        if shared:
+            columns = [(self._column(g, eater=e, bucket=None), -1.0) for e in shared]
+            self._builder.row([*((o, 1.0) for o in others), *columns], lower=0.0, upper=0.0)
+        return others
+
+    def _pooled_days(self) -> None:
+        kept = sorted(self._refinement.pooled_days)
+        energy = fsum(self._supply.needs)
+        self._chain(kept, due=self._by_bucket, energy=energy)
+
+    def _chain(self, kept: Sequence[int], *, due: dict[float, Terms], energy: float) -> None:
+        """Hold what is eaten of food good only to each kept day to the days there are till then."""
+        passed = sorted(due)
+        before: Terms = []
+        at = 0
+        for day in kept:
+            eaten: Terms = []
+            while at < len(passed) and passed[at] <= day:
+                eaten.extend((column, -one) for column, one in due[passed[at]])
+                at += 1
+            until = self._builder.column(upper=energy * day)
+            self._builder.row([(until, 1.0), *before, *eaten], lower=0.0, upper=0.0)
+            before = [(until, -1.0)]
+
+    def _pool(self, j: int) -> None:
+        """Part what a pool has of plain food and of extras among its classes."""
+        eater = len(self._supply.classes) + j
+        for is_extra in (False, True):
+            had = [
+                (column, 1.0)
+                for column, pile, _ in self._plates[eater].columns
+                if pile.is_extra is is_extra
+            ]
+            if not had:
+                continue
+            parts: Terms = []
+            for c in self._seating.pools[j]:
+                column = self._builder.column()
+                self._links.append(Link(column, c, j, is_extra))
+                self._plates[c].links.append((column, is_extra))
+                parts.append((column, -1.0))
+            self._builder.row([*had, *parts], lower=0.0, upper=0.0)
+
+    def _class(self, c: int) -> ClassRows:
+        plate, need = self._plates[c], float(self._supply.needs[c])
+        energy = self._builder.row([*plate.energy(), (self._days[c], -need)], lower=0.0, upper=0.0)
+        extras, protein = None, None
+        if terms := plate.extras():
+            share = self._supply.question.extras_share
+            extras = self._builder.row([*terms, (self._days[c], -need * share)], upper=0.0)
+        if c in self._refinement.dense:
+            protein = self._protein(c)
+        if c in self._own_days:
+            due: dict[float, Terms] = {}
+            for column, pile, bucket in plate.columns:
+                if bucket is not None:
+                    due.setdefault(pile.buckets[bucket].day, []).append((column, 1.0))
+            self._chain(self._own_days[c], due=due, energy=need)
+        return ClassRows(energy, extras, protein)
+
+    def _protein(self, c: int) -> int:
+        terms = [
+            (column, pile.protein / PROTEIN_SCALE_G)
+            for column, pile, _ in self._plates[c].columns
+            if pile.protein > 0
+        ]
+        need = self._supply.classes[c].protein_g / PROTEIN_SCALE_G
+        return self._builder.row([*terms, (self._days[c], -need)], lower=0.0)
+
+    def _water(self) -> int | None:
+        water = self._supply.question.water
+        if water is None:
+            return None
+        drawn: dict[HouseholdId | None, Terms] = {None: []}
+        for c, one in enumerate(self._supply.classes):
+            keeper = one.keeper if one.keeper in water.kept_l else None
+            terms = drawn.setdefault(keeper, [])
+            terms.append((self._days[c], one.water_l))
+            terms.extend(self._prepared(c))
+        for j in range(len(self._seating.pools)):
+            drawn[None].extend(self._prepared(len(self._supply.classes) + j))
+        for keeper, terms in drawn.items():
+            if keeper is not None:
+                shared = self._builder.column()
+                self._builder.row([*terms, (shared, -1.0)], upper=water.kept_l[keeper])
+                drawn[None].append((shared, 1.0))
+        return self._builder.row(drawn[None], upper=water.shared_l)
+
+    def _prepared(self, eater: int) -> Iterable[tuple[int, float]]:
+        """Give the litres that an eater's food needs, where the refinement counts them."""
+        if not self._refinement.is_wet:
+            return ()
+        return (
+            (column, pile.water_l)
+            for column, pile, _ in self._plates[eater].columns
+            if pile.water_l > 0
         )
-    return builder, Layout(days, energies, tuple(tuple(here) for here in eaten), drink_row)
-
-
-Eaten = Sequence[tuple[int, Pile]]
-
-
-def _energy_row(builder: ProgramBuilder, eaten: Eaten, *, days: int, energy: float) -> None:
-    terms = [(column, 1.0) for column, _ in eaten]
-    builder.row([*terms, (days, -energy)], lower=0.0, upper=0.0)
-
-
-def _date_rows(
-    builder: ProgramBuilder, eaten: Eaten, *, kept: Sequence[int], energy: float
-) -> None:
-    due: dict[float, list[tuple[int, float]]] = {}
-    for column, pile in eaten:
-        due.setdefault(pile.day, []).append((column, -1.0))
-    before: list[tuple[int, float]] = []
-    for day in kept:
-        until = builder.column(upper=energy * day)
-        builder.row([(until, 1.0), *before, *due.get(day, [])], lower=0.0, upper=0.0)
-        before = [(until, -1.0)]
-
-
-def _extras_row(builder: ProgramBuilder, eaten: Eaten, *, days: int, energy: float) -> None:
-    extras = [(column, 1.0) for column, pile in eaten if pile.is_extra]
-    if extras:
-        builder.row([*extras, (days, -energy)], upper=0.0)
-
-
-def _protein_row(
-    builder: ProgramBuilder, eaten: Eaten, *, days: int, need_g: float, mean_kcal: float
-) -> None:
-    terms = [
-        (column, pile.protein_g_kcal * mean_kcal / PROTEIN_SCALE_G)
-        for column, pile in eaten
-        if pile.protein_g_kcal > 0
-    ]
-    builder.row([*terms, (days, -need_g / PROTEIN_SCALE_G)], lower=0.0)
-
-
-def _water_rows(
-    builder: ProgramBuilder,
-    eaten: Sequence[Eaten],
-    *,
-    classes: Sequence[EatingClass],
-    days: Sequence[int],
-    water: Water,
-    mean_kcal: float,
-) -> int:
-    drawn: dict[HouseholdId | None, list[tuple[int, float]]] = {None: []}
-    for c, one in enumerate(classes):
-        keeper = one.keeper if one.keeper in water.kept_l else None
-        terms = drawn.setdefault(keeper, [])
-        terms.append((days[c], one.water_l))
-        terms.extend(
-            (column, pile.water_l_kcal * mean_kcal)
-            for column, pile in eaten[c]
-            if pile.water_l_kcal > 0
-        )
-    for keeper, terms in drawn.items():
-        if keeper is not None:
-            shared = builder.column()
-            builder.row([*terms, (shared, -1.0)], upper=water.kept_l[keeper])
-            drawn[None].append((shared, 1.0))
-    return builder.row(drawn[None], upper=water.shared_l)

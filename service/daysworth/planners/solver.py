@@ -1,13 +1,13 @@
-"""Solve linear programs with HiGHS: build apart from solve, and only a proven optimum counts.
+"""Solve linear and whole-number programs with HiGHS; only a proven optimum counts.
 
 Rows and columns are named by position. HiGHS runs on one thread and without a time limit, so the
-same program gives the same answer.
+same program gives the same answer. A program is built apart from being solved.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import isnan
+from math import inf, isnan
 from typing import Final
 
 import highspy
@@ -15,18 +15,28 @@ import numpy as np
 from numpy.typing import NDArray
 
 from daysworth.domain.errors import PlanningStopped, SolverTrouble
+from daysworth.planners.apartness import falls_apart
+from daysworth.planners.stopping import Stop, check, heeded
 
 Floats = NDArray[np.float64]
 INFINITE: Final = highspy.kHighsInf
 FEASIBILITY: Final = 1e-9
 """How far, in absolute terms, the solver may overstep a row or a bound."""
+_FIXED: Final = 1e-8
+"""A column with no more room than this between its bounds, relative to its size, is fixed."""
 TRUSTED: Final = 1e-7
-"""How far, relative to its size, a row or bound may be overstepped before nothing is believed."""
+"""How far, relative to its size, a row or bound may be overstepped, or a best whole-number solution
+fall short of what was proved possible, before nothing is believed."""
 _OPTIONS: Final[dict[str, float | int]] = {
     "threads": 1,
     "primal_feasibility_tolerance": FEASIBILITY,
     "dual_feasibility_tolerance": FEASIBILITY,
+    # Whole numbers are to be the best there are, and not nearly the best.
+    "mip_feasibility_tolerance": FEASIBILITY,
+    "mip_rel_gap": 0.0,
+    "mip_abs_gap": 1e-9,
 }
+_KINDS: Final = {False: highspy.HighsVarType.kContinuous, True: highspy.HighsVarType.kInteger}
 
 
 class Outcome(StrEnum):
@@ -52,11 +62,24 @@ _OUTCOMES: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """What a solve gave: column values and row duals mean something only when it is optimal."""
+    """What a solve gave.
+
+    Values, duals and objective mean something when it is optimal. `bound` is what the objective of
+    no solution can be better than: the objective itself at an optimum, infinite where nothing is
+    proved. A whole-number program has no duals; one that was stopped on its way has the values and
+    the objective of the best solution it had, and where it had none, an infinite gap.
+    """
 
     outcome: Outcome
     values: Floats
     row_duals: Floats
+    objective: float
+    bound: float
+
+    @property
+    def gap(self) -> float:
+        """Give how much better than the objective a solution might be, in the objective's unit."""
+        return abs(self.bound - self.objective)
 
     def proven(self) -> "Solution":
         """Return this solution if it is a proven optimum.
@@ -71,20 +94,32 @@ class Solution:
 
 
 class ProgramBuilder:
-    """Collect the columns and rows of one linear program; both are numbered as they come."""
+    """Collect the columns and rows of one program; both are numbered as they come."""
 
     def __init__(self) -> None:
         self._cost: list[float] = []
         self._bounds: list[tuple[float, float]] = []
+        self._whole: list[bool] = []
         self._rows: list[tuple[float, float]] = []
         self._starts: list[int] = []
         self._columns: list[int] = []
         self._coefficients: list[float] = []
 
-    def column(self, *, upper: float = INFINITE, cost: float = 0.0) -> int:
-        """Add a column within [0, upper], with its cost in the objective; return its number."""
+    def column(
+        self,
+        *,
+        lower: float = 0.0,
+        upper: float = INFINITE,
+        cost: float = 0.0,
+        is_whole: bool = False,
+    ) -> int:
+        """Add a column within [lower, upper], with its cost in the objective; return its number.
+
+        A whole column takes whole numbers alone.
+        """
         self._cost.append(_sound(cost))
-        self._bounds.append((0.0, _sound(upper)))
+        self._bounds.append((_sound(lower), _sound(upper)))
+        self._whole.append(is_whole)
         return len(self._cost) - 1
 
     def row(
@@ -107,6 +142,7 @@ class ProgramBuilder:
         return Program(
             cost=np.array(self._cost),
             columns=np.array(self._bounds).reshape(-1, 2),
+            whole=np.array(self._whole, dtype=np.bool_),
             rows=np.array(self._rows).reshape(-1, 2),
             matrix=_Matrix(
                 np.array([*self._starts, len(self._columns)], dtype=np.int32),
@@ -132,15 +168,24 @@ class _Matrix:
 
 
 class Program:
-    """One linear program inside the solver; it can be changed and solved again from where it is.
+    """One program inside the solver; it can be changed and solved again from where it is.
 
     Every solution is held against the rows and bounds as they were given, apart from the solver.
     """
 
     def __init__(
-        self, *, cost: Floats, columns: Floats, rows: Floats, matrix: _Matrix, maximise: bool
+        self,
+        *,
+        cost: Floats,
+        columns: Floats,
+        whole: NDArray[np.bool_],
+        rows: Floats,
+        matrix: _Matrix,
+        maximise: bool,
     ) -> None:
-        self._columns, self._rows, self._matrix = columns, rows, matrix
+        self._cost, self._columns, self._whole = cost, columns, whole
+        self._rows, self._matrix = rows, matrix
+        self._nothing_proved = inf if maximise else -inf
         self._highs = highspy.Highs()  # type: ignore[no-untyped-call]
         self._highs.silent()
         for option, value in _OPTIONS.items():
@@ -155,6 +200,8 @@ class Program:
         lp.a_matrix_.index_ = matrix.columns
         lp.a_matrix_.value_ = matrix.coefficients
         lp.sense_ = highspy.ObjSense.kMaximize if maximise else highspy.ObjSense.kMinimize
+        if whole.any():
+            lp.integrality_ = [_KINDS[bool(one)] for one in whole]
         if self._highs.passModel(lp) == highspy.HighsStatus.kError:
             raise SolverTrouble("the solver refused the program")
 
@@ -170,17 +217,58 @@ class Program:
 
     def price_column(self, column: int, *, cost: float) -> None:
         """Change a column's cost in the objective."""
-        self._highs.changeColCost(column, _sound(cost))
+        self._cost[column] = _sound(cost)
+        self._highs.changeColCost(column, cost)
 
     def solve(self) -> Solution:
-        """Solve, and say how it ended; an optimum that oversteps a row or bound is trouble."""
-        self._highs.run()
+        """Solve, and say how it ended; an optimum that oversteps a row or bound is trouble.
+
+        So is a best solution in whole numbers that falls short of what was proved possible. A stop
+        that is asked for cuts the solve short. Raises PlanningStopped where it was before it began.
+        """
+        check()
+        _run(self._highs, stop=heeded())
         outcome = _OUTCOMES.get(self._highs.getModelStatus(), Outcome.TROUBLE)
         found = self._highs.getSolution()
+        if self._whole.any():
+            return self._in_whole_numbers(outcome, found)
         values = np.array(found.col_value)
-        if outcome is Outcome.OPTIMAL and self._overstep(values) > TRUSTED:
-            outcome = Outcome.TROUBLE
-        return Solution(outcome, values, np.array(found.row_dual))
+        objective, bound = -self._nothing_proved, self._nothing_proved
+        if outcome is Outcome.OPTIMAL:
+            objective = bound = float(self._cost @ values)
+            if self._overstep(values) > TRUSTED:
+                outcome = Outcome.TROUBLE
+        return Solution(outcome, values, np.array(found.row_dual), objective, bound)
+
+    def is_apart(self, aims: Iterable[int], *, duals: Floats) -> bool:
+        """Tell whether the duals prove each column aimed at by itself; see `falls_apart`.
+
+        Columns that are fixed join nothing: whatever they are priced at, they stay.
+        """
+        lower, upper = self._columns[:, 0], self._columns[:, 1]
+        return falls_apart(
+            aims,
+            duals=duals,
+            starts=self._matrix.starts,
+            columns=self._matrix.columns,
+            is_free=upper - lower > _FIXED * np.maximum(1.0, np.abs(lower)),
+        )
+
+    def _in_whole_numbers(self, outcome: Outcome, found: highspy.HighsSolution) -> Solution:
+        values = np.array(found.col_value)
+        objective, bound = -self._nothing_proved, self._nothing_proved
+        has_values = found.value_valid and outcome in (Outcome.OPTIMAL, Outcome.STOPPED)
+        if has_values:
+            # The solver's whole numbers are whole to its tolerance; what is counted is whole.
+            values[self._whole] = np.round(values[self._whole])
+            objective = float(self._cost @ values)
+        if outcome in (Outcome.OPTIMAL, Outcome.STOPPED):
+            bound = self._highs.getInfo().mip_dual_bound
+        solution = Solution(outcome, values, np.empty(0), objective, bound)
+        is_short = outcome is Outcome.OPTIMAL and solution.gap > TRUSTED * (1.0 + abs(objective))
+        if has_values and (is_short or self._overstep(values) > TRUSTED):
+            return replace(solution, outcome=Outcome.TROUBLE)
+        return solution
 
     def _overstep(self, values: Floats) -> float:
         """Give how far values overstep a row or a bound at most, relative to its size."""
@@ -191,6 +279,26 @@ class Program:
             scale = 1.0 + np.abs(found)
             worst = max(worst, float(np.max(over / scale, initial=0.0)))
         return worst
+
+
+def _run(highs: highspy.Highs, *, stop: Stop | None) -> None:
+    """Run the solver; it asks after every step of its own whether it is to stop."""
+    if stop is None:
+        highs.run()
+        return
+
+    def ask(event: highspy.highs.HighsCallbackEvent) -> None:
+        if stop.is_asked():
+            event.interrupt()
+
+    moments = (highs.cbSimplexInterrupt, highs.cbMipInterrupt)
+    for moment in moments:
+        moment.subscribe(ask)
+    try:
+        highs.run()
+    finally:
+        for moment in moments:
+            moment.unsubscribe(ask)
 
 
 def _sound(value: float) -> float:

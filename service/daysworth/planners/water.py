@@ -12,7 +12,7 @@ from math import fsum
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.classes import household_water_l, is_present, present_households
-from daysworth.planners.program import Water
+from daysworth.planners.question import Water
 from daysworth.planners.scenario import Scenario
 from daysworth.planners.shelf import DatedLot, Standing, is_in_scope, kept_by
 

@@ -1,0 +1,275 @@
+"""Plan, hold the plan against the whole question, and refine the program until it stands.
+
+A program leaves out what may not matter (`program`). Its best is never below the best of the whole
+question; so a plan that reaches it and breaks nothing of what was left out is proved best. Where
+the plan breaks something, that is added, for the classes it concerns, and it is solved again. Each
+round adds something, and with everything added the program is the whole question, so it ends.
+
+Members whose needs differ only in the ratio of protein to energy are pooled in one class. Where
+the class's plan, made as dense as the fair days allow, meets the highest ratio in it, every member
+can be given the class's mix, and its days are exactly the fair days of its members: were one of
+them to be raised alone, a small step of the same plan would raise the class. Otherwise the class is
+split at the density that was reached, and the question put again.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from daysworth.domain.errors import SolverTrouble
+from daysworth.planners.classes import EatingClass, in_order, split_by_ratio
+from daysworth.planners.dating import (
+    Dated,
+    Helpings,
+    amounts_of,
+    broken_days,
+    joined,
+    mixed_alike,
+)
+from daysworth.planners.fairness import SAME, SLACK, FairPlanner, Raised
+from daysworth.planners.program import Layout
+from daysworth.planners.question import Question
+from daysworth.planners.raising import FurthestPlanner, Worth
+from daysworth.planners.serving import served_by_room
+from daysworth.planners.solver import Floats
+from daysworth.planners.supply import Refinement, Supply
+
+_ROOM: Final = 1e-8
+
+
+@dataclass(frozen=True, slots=True)
+class ClassDays:
+    """One eating class and the days for which it is fed."""
+
+    members: EatingClass
+    days: float
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """The classes with their proved days, and the positions of those fixed at the fewest.
+
+    `helpings` gives what each class eats of each stack, in mean person-days: a plan that reaches
+    the days and whose dates hold. `worth` is given for the furthest alone.
+    """
+
+    classes: tuple[ClassDays, ...]
+    held: frozenset[int]
+    water_binds: bool
+    helpings: Callable[[], Helpings]
+    worth: Worth | None = None
+
+    @property
+    def least(self) -> float | None:
+        """Give the fewest days; None: nobody has a need."""
+        return min((item.days for item in self.classes), default=None)
+
+
+def fairest(question: Question, classes: Sequence[EatingClass], *, mean_kcal: float) -> Planned:
+    """Find the fair days: the lexicographic max-min. Classes may be split on the way.
+
+    Raises PlanningFailed where no answer could be proved.
+    """
+    return _proved(question, classes, mean_kcal=mean_kcal, plan=FairPlanner.fair)
+
+
+def everyone(question: Question, classes: Sequence[EatingClass], *, mean_kcal: float) -> Planned:
+    """Find for how many days everyone can be fed. Raises as `fairest`."""
+    return _proved(question, classes, mean_kcal=mean_kcal, plan=FairPlanner.everyone)
+
+
+def furthest(
+    question: Question,
+    classes: Sequence[EatingClass],
+    *,
+    aims: Mapping[int, float],
+    least: Sequence[float],
+    mean_kcal: float,
+) -> Planned:
+    """Maximise the sum of `aims[c]` x days of class `c`, every class having its `least` days.
+
+    The classes are taken as they are: none is split. Raises as `fairest`, and where not every
+    class can have its least days.
+    """
+    if not classes:
+        return _NOTHING
+    supply = Supply(question, classes, mean_kcal=mean_kcal)
+    refinement = Refinement()
+    while True:
+        planner = FurthestPlanner(supply, refinement, aims=aims, least=least)
+        found = planner.furthest()
+        checked = _checked(planner.layout, found.values, days=found.days, highest=False)
+        if checked.is_sound:
+            return replace(_planned(supply, found, checked.dated), worth=planner.worth())
+        refinement = _refined(refinement, checked, supply=supply)
+
+
+_NOTHING: Final = Planned((), frozenset(), False, lambda: joined(()))
+
+
+def _proved(
+    question: Question,
+    classes: Sequence[EatingClass],
+    *,
+    mean_kcal: float,
+    plan: Callable[[FairPlanner], Raised],
+) -> Planned:
+    if not classes:
+        return _NOTHING
+    supply = Supply(question, classes, mean_kcal=mean_kcal)
+    refinement = Refinement()
+    while True:
+        planner = FairPlanner(supply, refinement)
+        found = plan(planner)
+        checked = _checked(planner.layout, found.values, days=found.days, highest=True)
+        if not checked.is_sound:
+            checked = _checked(planner.layout, planner.settled(), days=found.days, highest=True)
+        if checked.is_sound:
+            return _planned(supply, found, checked.dated)
+        if checked.is_new_to(refinement):
+            refinement = _refined(refinement, checked, supply=supply)
+        elif checked.short:
+            supply, refinement = _split(supply, refinement, short=checked.short)
+        else:
+            raise SolverTrouble("the plan breaks what the program holds")
+
+
+def _planned(supply: Supply, found: Raised, dated: Dated) -> Planned:
+    days = zip(supply.classes, found.days, strict=True)
+    return Planned(
+        tuple(ClassDays(*one) for one in days), found.held, found.water_binds, dated.helpings
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Checked:
+    """A plan filled from stacks, and what it breaks of the whole question.
+
+    `broken` are days by class, `short` the density in grams to a mean person-day of the classes
+    that lack protein.
+    """
+
+    dated: Dated
+    broken: Mapping[int, tuple[int, ...]]
+    short: Mapping[int, float]
+    is_dry: bool
+
+    @property
+    def is_sound(self) -> bool:
+        """Tell whether the plan breaks nothing."""
+        return not (self.broken or self.short or self.is_dry)
+
+    @property
+    def size(self) -> int:
+        """Count what is broken, to take the better of two ways to fill a plan."""
+        return len(self.broken) + len(self.short) + self.is_dry
+
+    def is_new_to(self, refinement: Refinement) -> bool:
+        """Tell whether a refinement leaves out some of what is broken."""
+        days = {(c, day) for c, some in self.broken.items() for day in some}
+        return bool(
+            days - refinement.class_days
+            or self.short.keys() - refinement.dense
+            or (self.is_dry and not refinement.is_wet)
+        )
+
+
+def _checked(layout: Layout, values: Floats, *, days: Sequence[float], highest: bool) -> _Checked:
+    """Hold a plan against the whole question, filled in one way or the other."""
+    amounts = amounts_of(layout, values)
+    alike = None
+    if not amounts.is_parted:
+        alike = _held_against(layout, mixed_alike(layout, amounts), days=days, highest=highest)
+        if alike.is_sound:
+            return alike
+    served = _held_against(layout, served_by_room(layout, amounts), days=days, highest=highest)
+    if alike is None or served.is_sound or not alike.broken:
+        return served if alike is None or served.is_sound else alike
+    # The dates are those of the way that minds them; protein is missed only where both miss it.
+    short = {c: found for c, found in served.short.items() if c in alike.short}
+    return replace(served, short=short) if served.broken or short else served
+
+
+def _held_against(
+    layout: Layout, dated: Dated, *, days: Sequence[float], highest: bool
+) -> _Checked:
+    supply = layout.supply
+    return _Checked(
+        dated,
+        broken_days(dated.by_day, supply.needs),
+        _short(supply, dated, highest=highest),
+        _is_dry(supply, dated, days=days),
+    )
+
+
+def _short(supply: Supply, dated: Dated, *, highest: bool) -> dict[int, float]:
+    """Give the density of each class that lacks protein for its neediest, or on the mean."""
+    short = {}
+    energy = dated.by_day.sum(axis=1)
+    for c, one in enumerate(supply.classes):
+        ratio = one.highest_ratio if highest else one.protein_g / one.energy_kcal
+        if energy[c] > SLACK:
+            density = float(dated.protein[c] / energy[c])
+        elif not highest or supply.most[c] <= SLACK:
+            # Where nothing suits them, they are alike.
+            continue
+        else:
+            # Some may be fed by what is too poor for others, so nothing eaten counts as no denser
+            # than they need between them.
+            density = one.protein_g / one.energy_kcal * supply.mean_kcal
+        if density < ratio * supply.mean_kcal * (1 - (SAME if highest else _ROOM)):
+            short[c] = density
+    return short
+
+
+def _is_dry(supply: Supply, dated: Dated, *, days: Sequence[float]) -> bool:
+    """Tell whether a plan takes more stored water than there is."""
+    water = supply.question.water
+    if water is None or not dated.water_l.any():
+        return False
+    drawn: dict[object, float] = {}
+    for c, one in enumerate(supply.classes):
+        keeper = one.keeper if one.keeper in water.kept_l else None
+        litres = one.water_l * days[c] + float(dated.water_l[c])
+        drawn[keeper] = drawn.get(keeper, 0.0) + litres
+    shared = drawn.pop(None, 0.0)
+    for keeper, kept_l in water.kept_l.items():
+        shared += max(0.0, drawn.get(keeper, 0.0) - kept_l)
+    return shared > water.shared_l + _ROOM * max(1.0, water.shared_l)
+
+
+def _refined(refinement: Refinement, checked: _Checked, *, supply: Supply) -> Refinement:
+    """Add what a plan breaks: a day first for all together, then for the classes that break it."""
+    days = {day for some in checked.broken.values() for day in some}
+    new = days - refinement.pooled_days if len(supply.classes) > 1 else set[int]()
+    own = {
+        (c, day)
+        for c, some in checked.broken.items()
+        for day in some
+        if day in refinement.pooled_days or len(supply.classes) == 1
+    }
+    return Refinement(
+        refinement.pooled_days | new,
+        refinement.class_days | own,
+        refinement.dense | checked.short.keys(),
+        refinement.is_wet or checked.is_dry,
+    )
+
+
+def _split(
+    supply: Supply, refinement: Refinement, *, short: Mapping[int, float]
+) -> tuple[Supply, Refinement]:
+    """Split the classes that fell short of protein at the density they reached."""
+    parted: list[tuple[EatingClass, int]] = []
+    for c, one in enumerate(supply.classes):
+        # A hair above, so that rounding leaves neither part empty.
+        density = short.get(c, 0.0) / supply.mean_kcal * (1 + SAME / 2)
+        parts = split_by_ratio(one, density) if c in short else (one,)
+        parted.extend((part, c) for part in parts)
+    ordered = in_order(part for part, _ in parted)
+    before = {id(part): c for part, c in parted}
+    came_of = [before[id(part)] for part in ordered]
+    again = Supply(supply.question, ordered, mean_kcal=supply.mean_kcal)
+    own = {(c, day) for c, old in enumerate(came_of) for day in refinement.days_of(old)}
+    dense = {c for c, old in enumerate(came_of) if old in refinement.dense}
+    return again, replace(refinement, class_days=frozenset(own), dense=frozenset(dense))

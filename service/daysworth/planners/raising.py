@@ -1,0 +1,97 @@
+"""Raise some classes as far as they go while all others have the days they have."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from daysworth.domain.errors import SolverTrouble
+from daysworth.planners.fairness import Raised
+from daysworth.planners.program import PROTEIN_SCALE_G, lay_out
+from daysworth.planners.solver import Floats, Outcome, Solution
+from daysworth.planners.supply import Refinement, Supply
+
+_HAIRS: Final = (3e-8, 3e-7, 3e-6)
+"""How far below their days classes may fall, for those days were proved to a hair themselves."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worth:
+    """What more food would add to an aim, at most: from the prices of a proved program's rows.
+
+    The aim is concave in what is on the shelf, so a price bounds from above what more would add.
+    Prices are in days x aim to a mean person-day of energy, and to a gram of protein.
+    """
+
+    energy: tuple[float, ...]
+    extras: tuple[float, ...]
+    protein: tuple[float, ...]
+    mean_kcal: float
+
+    def at_most(self, *, is_extra: bool, protein_g_kcal: float, eaters: Iterable[int]) -> float:
+        """Bound what one mean person-day more of such food adds to the aim.
+
+        `eaters` are positions of classes. Its dates and the water it needs are taken to bind
+        nowhere, which makes the bound no smaller.
+        """
+        return max(
+            (
+                self.energy[c]
+                + (self.extras[c] if is_extra else 0.0)
+                + self.protein[c] * protein_g_kcal * self.mean_kcal
+                for c in eaters
+            ),
+            default=0.0,
+        )
+
+
+class FurthestPlanner:
+    """Maximise the sum of `aims[c]` x days of class `c`, every class having its `least` days."""
+
+    def __init__(
+        self,
+        supply: Supply,
+        refinement: Refinement,
+        *,
+        aims: Mapping[int, float],
+        least: Sequence[float],
+    ) -> None:
+        self._supply, self._least = supply, least
+        # Bounds from what is on the shelf would hide from the prices what more on it is worth.
+        horizon = float(supply.question.horizon_days)
+        self._most = tuple(
+            horizon if aims.get(c, 0.0) > 0 else bound for c, bound in enumerate(supply.most)
+        )
+        builder, self.layout = lay_out(supply, refinement, most=self._most)
+        self._program = builder.build(maximise=True)
+        for c, aim in aims.items():
+            self._program.price_column(self.layout.days[c], cost=aim)
+        self._solution: Solution | None = None
+
+    def furthest(self) -> Raised:
+        """Raise them. Raises PlanningFailed where not every class can have its least days."""
+        for hair in _HAIRS:
+            for column, days, most in zip(self.layout.days, self._least, self._most, strict=True):
+                floor = max(0.0, min(days, most) - hair * max(1.0, days))
+                self._program.bound_column(column, lower=floor, upper=most)
+            found = self._program.solve()
+            if found.outcome is not Outcome.INFEASIBLE:
+                self._solution = found.proven()
+                days_of = tuple(max(0.0, float(found.values[at])) for at in self.layout.days)
+                return Raised(days_of, frozenset(), found.values, water_binds=False)
+        raise SolverTrouble("not every class can have the days that it is to keep")
+
+    def worth(self) -> Worth:
+        """Read the prices of the program solved last."""
+        assert self._solution is not None
+        duals = self._solution.row_duals
+        rows = self.layout.rows
+        return Worth(
+            energy=tuple(-float(duals[one.energy]) for one in rows),
+            extras=tuple(_priced(duals, one.extras) for one in rows),
+            protein=tuple(_priced(duals, one.protein) / PROTEIN_SCALE_G for one in rows),
+            mean_kcal=self._supply.mean_kcal,
+        )
+
+
+def _priced(duals: Floats, row: int | None) -> float:
+    return 0.0 if row is None else -float(duals[row])

@@ -1,0 +1,301 @@
+"""Sort the shelf by who may eat what, and merge what a program need not tell apart.
+
+A **group** is all stacks that the same eaters may have. Shared stacks are grouped by the sets of
+eaters that they suit, a household's own by its classes. Within a group a program tells food apart
+only as far as it must: by whether it is an extra, by protein and by the water it needs where
+these may bind, and by the days that it keeps. A **refinement** says how far that is.
+
+Classes with the same shared food, whose dates and protein bind nowhere, are pooled: the program
+gives the pool its shared food, and each class its part of it. What binds is found by holding a
+plan against the whole question; the classes it concerns are then seated apart.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import inf
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from daysworth.domain.identifiers import HouseholdId
+from daysworth.planners.classes import EatingClass
+from daysworth.planners.question import Question, most_days_of_water, water_keepers
+
+Floats = NDArray[np.float64]
+Positions = NDArray[np.intp]
+
+NOBODY: Final = -1
+
+
+@dataclass(frozen=True, slots=True)
+class Refinement:
+    """How far a program tells food and eaters apart. Positions are of classes.
+
+    `pooled_days` are days on which what all eat together is held to the dates, `class_days` such
+    days of single classes. The protein of `dense` classes is counted food by food, and so is the
+    water that food needs, if `is_wet`.
+    """
+
+    pooled_days: frozenset[int] = frozenset()
+    class_days: frozenset[tuple[int, int]] = frozenset()
+    dense: frozenset[int] = frozenset()
+    is_wet: bool = False
+
+    def days_of(self, c: int) -> list[int]:
+        """List the days on which a class is held to its dates by itself."""
+        return sorted(day for one, day in self.class_days if one == c)
+
+
+@dataclass(frozen=True, slots=True)
+class Seating:
+    """Who eats from what: classes by themselves, and pools of classes.
+
+    Eaters are numbered: a class by its position, pool `j` by the number of classes plus `j`.
+    `of_set` gives the eaters of each set of eaters that share the same food.
+    """
+
+    classes: int
+    pools: tuple[tuple[int, ...], ...]
+    of_set: tuple[tuple[int, ...], ...]
+
+    def seated(self, eater: int) -> tuple[int, ...]:
+        """Give the classes that an eater stands for."""
+        return (eater,) if eater < self.classes else self.pools[eater - self.classes]
+
+
+@dataclass(frozen=True, slots=True)
+class Bucket:
+    """The stacks of a pile that keep to a day and not to the kept day before it.
+
+    `day` is infinite where no kept day binds them; stacks stand in the order of their dates.
+    """
+
+    day: float
+    person_days: float
+    stacks: Positions
+
+
+@dataclass(frozen=True, slots=True)
+class Pile:
+    """Food that a program need not tell apart but by its dates.
+
+    `protein` is grams to a mean person-day, `water_l` litres to one, both means; each is the same
+    for all of it where the refinement counts it.
+    """
+
+    person_days: float
+    protein: float
+    water_l: float
+    is_extra: bool
+    eaters: tuple[int, ...]
+    buckets: tuple[Bucket, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Who may have the stacks of a group: sets of eaters, or a household's classes."""
+
+    sets: tuple[int, ...]
+    classes: tuple[int, ...]
+
+
+_Quality = tuple[bool, float, float]
+_PileKey = tuple[int, _Quality]
+
+
+class Supply:
+    """What stands on the shelf for whom, the same for every program of one question."""
+
+    def __init__(
+        self, question: Question, classes: Sequence[EatingClass], *, mean_kcal: float
+    ) -> None:
+        self.question, self.classes, self.mean_kcal = question, classes, mean_kcal
+        stacks = question.stacks
+        self.energy: Floats = np.array([one.energy_kcal for one in stacks]) / mean_kcal
+        self.day: NDArray[np.int64] = np.array([one.day for one in stacks], dtype=np.int64)
+        self.is_extra = [one.offer.food.is_extra for one in stacks]
+        figures = _figures(question)
+        self.protein: Floats = np.array([protein for protein, _ in figures]) * mean_kcal
+        self.water_l: Floats = np.array([water for _, water in figures]) * mean_kcal
+        self.needs: Floats = np.array([one.energy_kcal for one in classes]) / mean_kcal
+        self.sets, self.set_of = _sets(classes)
+        self.groups, self.group_of = _grouped(question, classes, sets=self.sets)
+
+    @cached_property
+    def most(self) -> tuple[float, ...]:
+        """Bound each class's days from above by its own food, dates, extras and water."""
+        shelf = [self._shelf(group) for group in range(len(self.groups))]
+        days = np.arange(self.question.horizon_days + 1)
+        of_set = [self._summed(shelf, have=s, classes=()) for s in range(len(self.sets))]
+        own: dict[int, list[int]] = {}
+        for g, group in enumerate(self.groups):
+            for c in group.classes:
+                own.setdefault(c, []).append(g)
+        return tuple(
+            self._most(
+                one,
+                need=float(self.needs[c]),
+                shelf=of_set[self.set_of[c]] + sum(shelf[g] for g in own.get(c, ())),
+                days=days,
+            )
+            for c, one in enumerate(self.classes)
+        )
+
+    def _shelf(self, group: int) -> Floats:
+        """Give a group's energy by its last good day, plain food and extras apart."""
+        here = self.group_of == group
+        extra = np.array(self.is_extra, dtype=bool)
+        length = self.question.horizon_days + 1
+        return np.array(
+            [
+                np.bincount(self.day[kind], weights=self.energy[kind], minlength=length)
+                for kind in (here & ~extra, here & extra)
+            ]
+        )
+
+    def _summed(self, shelf: Sequence[Floats], *, have: int, classes: Sequence[int]) -> Floats:
+        total = np.zeros((2, self.question.horizon_days + 1))
+        for g, group in enumerate(self.groups):
+            if have in group.sets or any(c in group.classes for c in classes):
+                total += shelf[g]
+        return total
+
+    def _most(
+        self, one: EatingClass, *, need: float, shelf: Floats, days: NDArray[np.int64]
+    ) -> float:
+        by_day = shelf.sum(axis=0)
+        after = by_day[::-1].cumsum()[::-1] - by_day
+        bounds = [float((days + after / need).min())]
+        if self.question.extras_share < 1:
+            plain = float(shelf[0].sum())
+            bounds.append(plain / (1 - self.question.extras_share) / need)
+        return min(*bounds, most_days_of_water(self.question, one))
+
+    def seating(self, refinement: Refinement) -> Seating:
+        """Seat the classes: pooled by shared food, those that a refinement names by themselves."""
+        apart = refinement.dense | {c for c, _ in refinement.class_days}
+        if refinement.is_wet:
+            apart |= water_keepers(self.question, self.classes)
+        by_set: list[list[int]] = [[] for _ in self.sets]
+        for c, s in enumerate(self.set_of):
+            by_set[s].append(c)
+        pools: list[tuple[int, ...]] = []
+        of_set = []
+        for seated in by_set:
+            pooled = tuple(c for c in seated if c not in apart)
+            alone = tuple(c for c in seated if c in apart)
+            if len(pooled) > 1:
+                of_set.append((*alone, len(self.classes) + len(pools)))
+                pools.append(pooled)
+            else:
+                of_set.append(tuple(seated))
+        return Seating(len(self.classes), tuple(pools), tuple(of_set))
+
+    def piles(self, refinement: Refinement, seating: Seating) -> tuple[Pile, ...]:
+        """Merge the stacks that a refinement does not tell apart, ordered by content."""
+        eaters = [
+            tuple(sorted((*(e for s in group.sets for e in seating.of_set[s]), *group.classes)))
+            for group in self.groups
+        ]
+        is_dense = [any(e in refinement.dense for e in group) for group in eaters]
+        merged: dict[_PileKey, list[int]] = {}
+        wet = refinement.is_wet
+        for s, g in enumerate(self.group_of.tolist()):
+            if g != NOBODY:
+                quality = (
+                    self.is_extra[s],
+                    self.protein[s] if is_dense[g] else 0.0,
+                    self.water_l[s] if wet else 0.0,
+                )
+                merged.setdefault((g, quality), []).append(s)
+        days = [
+            sorted(refinement.pooled_days | {day for c, day in refinement.class_days if c in group})
+            for group in map(frozenset, eaters)
+        ]
+        return tuple(
+            self._pile(
+                np.array(stacks), is_extra=key[1][0], eaters=eaters[key[0]], days=days[key[0]]
+            )
+            for key, stacks in sorted(merged.items())
+        )
+
+    def _pile(
+        self, stacks: Positions, *, is_extra: bool, eaters: tuple[int, ...], days: Sequence[int]
+    ) -> Pile:
+        stacks = stacks[np.argsort(self.day[stacks], kind="stable")]
+        energy = self.energy[stacks]
+        total = float(energy.sum())
+        cuts = np.searchsorted(self.day[stacks], days, side="right")
+        parts = np.split(stacks, cuts)
+        buckets = tuple(
+            Bucket(day, float(self.energy[part].sum()), part)
+            for day, part in zip((*days, inf), parts, strict=True)
+            if len(part)
+        )
+        return Pile(
+            total,
+            float(energy @ self.protein[stacks]) / total,
+            float(energy @ self.water_l[stacks]) / total,
+            is_extra,
+            eaters,
+            buckets,
+        )
+
+
+def _figures(question: Question) -> list[tuple[float, float]]:
+    """Give each stack's grams of protein and litres of needed water to a kcal."""
+    found: dict[int, tuple[float, float]] = {}
+    for stack in question.stacks:
+        food = stack.offer.food
+        if id(food) not in found:
+            kcal = food.energy_kcal(100)
+            found[id(food)] = food.protein_g(100) / kcal, food.needed_water_l(100) / kcal
+    return [found[id(stack.offer.food)] for stack in question.stacks]
+
+
+def _sets(classes: Sequence[EatingClass]) -> tuple[tuple[frozenset[int], ...], tuple[int, ...]]:
+    """Number the different sets of shared stacks, in the order of the classes."""
+    numbers: dict[frozenset[int], int] = {}
+    known: dict[int, int] = {}
+    for one in classes:
+        # Classes of one set hold the same object, so few sets are ever compared.
+        if id(one.shared) not in known:
+            known[id(one.shared)] = numbers.setdefault(one.shared, len(numbers))
+    return tuple(numbers), tuple(known[id(one.shared)] for one in classes)
+
+
+def _grouped(
+    question: Question, classes: Sequence[EatingClass], *, sets: Sequence[frozenset[int]]
+) -> tuple[tuple[_Group, ...], NDArray[np.int64]]:
+    """Group the stacks by who may have them: all stacks of one offer suit alike."""
+    at_home: dict[HouseholdId, list[int]] = {}
+    for c, one in enumerate(classes):
+        if one.keeper is not None:
+            at_home.setdefault(one.keeper, []).append(c)
+    numbers: dict[_Group, int] = {}
+    found: dict[tuple[int, HouseholdId | None], int] = {}
+    group_of = []
+    for s, stack in enumerate(question.stacks):
+        key = id(stack.offer), stack.kept_by
+        if key not in found:
+            group = _group(s, stack.kept_by, classes=classes, sets=sets, at_home=at_home)
+            found[key] = NOBODY if group is None else numbers.setdefault(group, len(numbers))
+        group_of.append(found[key])
+    return tuple(numbers), np.array(group_of, dtype=np.int64)
+
+
+def _group(
+    position: int,
+    kept_by: HouseholdId | None,
+    *,
+    classes: Sequence[EatingClass],
+    sets: Sequence[frozenset[int]],
+    at_home: Mapping[HouseholdId, Sequence[int]],
+) -> _Group | None:
+    if kept_by is None:
+        suited = tuple(s for s, one in enumerate(sets) if position in one)
+        return _Group(suited, ()) if suited else None
+    own = tuple(c for c in at_home.get(kept_by, ()) if position in classes[c].own)
+    return _Group((), own) if own else None
