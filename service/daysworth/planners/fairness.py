@@ -90,6 +90,7 @@ class FairPlanner:
                 found = self._raise_all(active, least=level)
                 if found is not None:
                     days.update({c: float(found[self.layout.days[c]]) for c in active})
+                    held |= {c for c in active if days[c] - least <= SAME * max(1.0, least)}
                     for c in active:
                         self._fix([c], days=days[c])
                     values, active = found, set()
