@@ -6,7 +6,7 @@ not dense enough in protein for its neediest member; `coverage` proves when pool
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from math import fsum
 from typing import Final
@@ -18,7 +18,7 @@ from daysworth.domain.needs import daily_need
 from daysworth.domain.offers import Offer
 from daysworth.domain.people import Household, Member
 from daysworth.domain.snapshot import Snapshot
-from daysworth.domain.suitability import Judge
+from daysworth.domain.suitability import Judge, apart
 from daysworth.domain.verdicts import Verdict
 from daysworth.planners.scenario import Scenario
 from daysworth.planners.shelf import Stack
@@ -154,7 +154,7 @@ def classes_of(
     """
     supposed = suits.supposed(if_suits)
     found: dict[tuple[Eater, HouseholdId | None], tuple[frozenset[int], frozenset[int]]] = {}
-    pools: dict[tuple[frozenset[int], frozenset[int], HouseholdId | None], list[Mouth]] = {}
+    pools: dict[tuple[int, frozenset[int], HouseholdId | None], list[Mouth]] = {}
     for mouth in mouths:
         keeper = mouth.household if mouth.household in keepers else None
         who = (mouth.eater, keeper)
@@ -163,14 +163,18 @@ def classes_of(
                 suits.shared(mouth.eater, supposed),
                 suits.own(mouth.eater, keeper, supposed=supposed),
             )
-        pools.setdefault((*found[who], keeper), []).append(mouth)
+        shared, own = found[who]
+        # The same shared stacks are the same object: a set takes long to compare.
+        pools.setdefault((id(shared), own, keeper), []).append(mouth)
     return in_order(
-        eating_class(pool, suits=shared, own=own, keeper=keeper)
-        for (shared, own, keeper), pool in pools.items()
+        eating_class(pool, suits=found[pool[0].eater, keeper][0], own=own, keeper=keeper)
+        for (_, own, keeper), pool in pools.items()
     )
 
 
 _NOTHING: Final[frozenset[int]] = frozenset()
+_SUITABLE: Final = Verdict.SUITABLE
+_UNKNOWN: Final = Verdict.UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,19 +200,20 @@ class Suits:
             number = self._numbers.setdefault(stack.offer, len(self._numbers))
             offered = self._stacks.setdefault(stack.kept_by, {})
             offered.setdefault(number, []).append(position)
-        self._judged: dict[Eater, _Found] = {}
+        self._offers = tuple(self._numbers)
+        self._found: dict[Eater, _Found] = {}
         self._shared: dict[frozenset[int], frozenset[int]] = {}
 
     def supposed(self, if_suits: Supposing) -> frozenset[int]:
         """Give the numbers of the offers that are supposed to suit where that is not known."""
-        return frozenset(number for offer, number in self._numbers.items() if if_suits(offer))
+        return frozenset(number for number, offer in enumerate(self._offers) if if_suits(offer))
 
     def shared(self, eater: Eater, supposed: frozenset[int]) -> frozenset[int]:
         """Give the positions of the shared stacks that an eater may eat.
 
         The same stacks are always given as the same object.
         """
-        offers = self._offers(eater, supposed).intersection(self._stacks[None])
+        offers = self._suiting(eater, supposed).intersection(self._stacks[None])
         if offers not in self._shared:
             self._shared[offers] = self._positions(None, offers)
         return self._shared[offers]
@@ -219,43 +224,43 @@ class Suits:
         """Give the positions of a household's own stacks that an eater may eat."""
         if keeper is None:
             return _NOTHING
-        return self._positions(keeper, self._offers(eater, supposed))
+        return self._positions(keeper, self._suiting(eater, supposed))
 
     def unknown(self, eater: Eater, keeper: HouseholdId | None) -> frozenset[int]:
         """Give the positions of the stacks of which it is not known whether they suit an eater."""
-        offers = self._found(eater).unknown
+        offers = self._judged(eater).unknown
         return self._positions(None, offers) | self._positions(keeper, offers)
-
-    def _offers(self, eater: Eater, supposed: frozenset[int]) -> frozenset[int]:
-        found = self._found(eater)
-        return found.suitable | (found.unknown & supposed)
 
     def _positions(self, keeper: HouseholdId | None, offers: frozenset[int]) -> frozenset[int]:
         offered = self._stacks.get(keeper, {})
         return _NOTHING.union(*(offered[number] for number in offers.intersection(offered)))
 
-    def _found(self, eater: Eater) -> _Found:
-        found = self._judged.get(eater)
-        if found is None:
-            found = self._judged[eater] = (
-                self._together(eater) if len(eater.demands) > 1 else self._alone(eater)
+    def _suiting(self, eater: Eater, supposed: frozenset[int]) -> frozenset[int]:
+        found = self._judged(eater)
+        return found.suitable | (found.unknown & supposed)
+
+    def _judged(self, eater: Eater) -> _Found:
+        if eater not in self._found:
+            parts = apart(eater)
+            self._found[eater] = (
+                self._verdicts(eater) if parts == (eater,) else _worst(map(self._judged, parts))
             )
-        return found
+        return self._found[eater]
 
-    def _together(self, eater: Eater) -> _Found:
-        """Take the worst that is found for any of several demands, as a judge does."""
-        each = [self._found(replace(eater, demands=frozenset({one}))) for one in eater.demands]
-        suitable = frozenset.intersection(*(found.suitable for found in each))
-        possible = frozenset.intersection(*(found.suitable | found.unknown for found in each))
-        return _Found(suitable, possible - suitable)
-
-    def _alone(self, eater: Eater) -> _Found:
-        by_verdict: dict[Verdict, list[int]] = {verdict: [] for verdict in Verdict}
-        for offer, number in self._numbers.items():
-            by_verdict[self._judge(offer, eater).verdict].append(number)
+    def _verdicts(self, eater: Eater) -> _Found:
+        verdicts = [self._judge(offer, eater).verdict for offer in self._offers]
         return _Found(
-            frozenset(by_verdict[Verdict.SUITABLE]), frozenset(by_verdict[Verdict.UNKNOWN])
+            frozenset(n for n, verdict in enumerate(verdicts) if verdict is _SUITABLE),
+            frozenset(n for n, verdict in enumerate(verdicts) if verdict is _UNKNOWN),
         )
+
+
+def _worst(each: Iterable[_Found]) -> _Found:
+    """Take the worst that was found of each offer."""
+    found = tuple(each)
+    suitable = frozenset.intersection(*(one.suitable for one in found))
+    possible = frozenset.intersection(*(one.suitable | one.unknown for one in found))
+    return _Found(suitable, possible - suitable)
 
 
 def eating_class(
@@ -284,23 +289,21 @@ def eating_class(
 
 def in_order(classes: Iterable[EatingClass]) -> tuple[EatingClass, ...]:
     """Sort classes by their figures, so that a plan depends on neither order nor ids."""
-    found = tuple(classes)
-    # Large sets of stacks are put in order once, and only their places are compared.
-    places = {one: n for n, one in enumerate(sorted({one.shared for one in found}, key=sorted))}
-    return tuple(
-        sorted(
-            found,
-            key=lambda one: (
-                one.energy_kcal,
-                one.protein_g,
-                one.water_l,
-                len(one.mouths),
-                one.highest_ratio,
-                places[one.shared],
-                sorted(one.own),
-            ),
-        )
-    )
+    alike: dict[tuple[float, ...], list[EatingClass]] = {}
+    for one in classes:
+        alike.setdefault(_figures(one), []).append(one)
+    # Sets of stacks are large: they are put in order once, and only where all else is the same.
+    told_apart = [one for held in alike.values() if len(held) > 1 for one in held]
+    shared = {id(one.shared): one.shared for one in told_apart}
+    ordered = {key: sorted(positions) for key, positions in shared.items()}
+    for held in alike.values():
+        if len(held) > 1:
+            held.sort(key=lambda one: (ordered[id(one.shared)], sorted(one.own)))
+    return tuple(one for figures in sorted(alike) for one in alike[figures])
+
+
+def _figures(one: EatingClass) -> tuple[float, ...]:
+    return one.energy_kcal, one.protein_g, one.water_l, len(one.mouths), one.highest_ratio
 
 
 def split_by_ratio(one: EatingClass, density: float) -> tuple[EatingClass, EatingClass]:

@@ -201,6 +201,15 @@ def broken_days(by_day: Floats, needs: Floats) -> dict[int, tuple[int, ...]]:
     return {c: _worst(excess[c], is_over[c]) for c in np.flatnonzero(is_over.any(axis=1)).tolist()}
 
 
+def part_in_time(by_day: Floats, needs: Floats) -> float:
+    """Give the largest part of a plan, up to all, of which no class eats anything past its date."""
+    eaten = by_day.cumsum(axis=1)
+    room = needs[:, None] * np.arange(by_day.shape[1])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        parts = np.where(eaten > _LEAST, room / eaten, 1.0)
+    return float(min(1.0, parts.min(initial=1.0)))
+
+
 def _worst(excess: Floats, is_over: NDArray[np.bool_]) -> tuple[int, ...]:
     """Give the worst day of each run of broken days, the worst few of them."""
     edges = np.flatnonzero(np.diff(np.concatenate(([False], is_over, [False])).astype(np.int8)))

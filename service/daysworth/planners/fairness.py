@@ -10,21 +10,19 @@ more program raises them all: the sum of their days is maximised, and where its 
 into parts that concern one of them each, every one of them is shown to be at its own highest.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-import numpy as np
-
 from daysworth.domain.errors import SolverTrouble
-from daysworth.planners.program import PROTEIN_SCALE_G, Layout, lay_out
+from daysworth.planners.program import lay_out
 from daysworth.planners.question import most_days_of_water
-from daysworth.planners.solver import Floats, Program, ProgramBuilder
+from daysworth.planners.settling import lacking_rows, settled
+from daysworth.planners.solver import Floats, Program
 from daysworth.planners.supply import Refinement, Supply
 
 _DUAL: Final = 1e-7
 SLACK: Final = 1e-9
-_LACKING_WEIGHT: Final = 1e3
 SAME: Final = 1e-7
 """Days nearer to one another than this, relative to their size, are one level."""
 _ROUNDS_BEFORE_ALL: Final = (1, 2, 4, 8, 16, 32, 64, 128, 256)
@@ -52,9 +50,9 @@ class FairPlanner:
         self._supply = supply
         self._most = supply.most
         builder, self.layout = lay_out(supply, refinement, most=supply.most)
-        self._lacking = {
-            c: _lacking(builder, self.layout, eater=c) for c in _seated_alone(self.layout)
-        }
+        self._lacking = lacking_rows(
+            builder, self.layout, ratios=[one.highest_ratio for one in supply.classes]
+        )
         self._level = builder.column(upper=max(self._most), cost=1.0)
         self._rows = [
             builder.row([(column, 1.0), (self._level, -1.0)], lower=0.0)
@@ -62,6 +60,8 @@ class FairPlanner:
         ]
         self._program: Program = builder.build(maximise=True)
         self._water_binds: bool | None = None
+        self.ceiling: float | None = None
+        """The fewest days cannot be raised above this; None: it is not known yet."""
 
     def everyone(self) -> Raised:
         """Raise the smallest alone, so that every class gets the same days, `T*`."""
@@ -100,6 +100,7 @@ class FairPlanner:
     def _raise(self, active: Sequence[int]) -> tuple[float, frozenset[int], Floats]:
         solution = self._program.solve().proven()
         level = max(0.0, float(solution.values[self._level]))
+        self.ceiling = level if self.ceiling is None else self.ceiling
         if self._water_binds is None:
             self._water_binds = self._is_priced(solution.row_duals, level=level)
         fixed = frozenset(
@@ -146,65 +147,10 @@ class FairPlanner:
             self._program.bound_row(self._rows[c])
 
     def settled(self) -> Floats:
-        """Solve again with every class fixed, for a plan dense in protein and late in its dates.
-
-        What a class lacks of protein weighs most. Food that must be eaten early weighs the more,
-        the smaller the class that eats it: the large have room for it. This chooses among plans
-        with the same days; it changes none.
-        """
-        for column in (self._level, *self.layout.days):
-            self._program.price_column(column, cost=0.0)
-        for column, row in self._lacking.values():
-            self._program.bound_row(row, lower=0.0)
-            self._program.price_column(column, cost=-_LACKING_WEIGHT)
-        for column, cost in _haste(self.layout).items():
-            self._program.price_column(column, cost=-cost)
-        return self._program.solve().proven().values
-
-
-def _seated_alone(layout: Layout) -> list[int]:
-    pooled = {c for pool in layout.seating.pools for c in pool}
-    return [c for c in range(layout.seating.classes) if c not in pooled]
-
-
-def _lacking(builder: ProgramBuilder, layout: Layout, *, eater: int) -> tuple[int, int]:
-    """Add a column and a row, at first free: the protein a class lacks for its highest ratio.
-
-    Where the protein of a pile is not the same throughout, its mean is what a class gets whose
-    mix is that of all others.
-    """
-    supply = layout.supply
-    one = supply.classes[eater]
-    need = one.highest_ratio * one.energy_kcal / PROTEIN_SCALE_G
-    terms = [
-        (eaten.column, layout.piles[eaten.pile].protein / PROTEIN_SCALE_G)
-        for eaten in layout.by_eater[eater]
-    ]
-    column = builder.column()
-    return column, builder.row([*terms, (column, 1.0), (layout.days[eater], -need)])
-
-
-def _haste(layout: Layout) -> Mapping[int, float]:
-    """Say how early what a column stands for must be eaten: the mean of 1 / day over its energy.
-
-    It is told over what one class, or pool, needs a day.
-    """
-    supply = layout.supply
-    needs = [float(need) for need in supply.needs]
-    needs += [sum(needs[c] for c in pool) for pool in layout.seating.pools]
-
-    def mean(stacks: Iterable[np.ndarray[tuple[int], np.dtype[np.intp]]]) -> float:
-        here = np.concatenate(list(stacks))
-        energy = supply.energy[here]
-        return float((energy / supply.day[here]).sum() / energy.sum())
-
-    whole = [mean(bucket.stacks for bucket in pile.buckets) for pile in layout.piles]
-    return {
-        one.column: (
-            whole[one.pile]
-            if one.bucket is None
-            else mean([layout.piles[one.pile].buckets[one.bucket].stacks])
+        """Solve again with every class fixed, for a plan that may break less."""
+        return settled(
+            self._program,
+            self.layout,
+            lacking=self._lacking,
+            unpriced=(self._level, *self.layout.days),
         )
-        / needs[one.eater]
-        for one in layout.eaten
-    }

@@ -16,7 +16,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from daysworth.domain.errors import SolverTrouble
+from daysworth.domain.errors import PlanningStopped, SolverTrouble
 from daysworth.planners.classes import EatingClass, in_order, split_by_ratio
 from daysworth.planners.dating import (
     Dated,
@@ -25,6 +25,7 @@ from daysworth.planners.dating import (
     broken_days,
     joined,
     mixed_alike,
+    part_in_time,
 )
 from daysworth.planners.fairness import SAME, SLACK, FairPlanner, Raised
 from daysworth.planners.program import Layout
@@ -85,22 +86,28 @@ def furthest(
     aims: Mapping[int, float],
     least: Sequence[float],
     mean_kcal: float,
+    is_for_prices: bool = False,
 ) -> Planned:
     """Maximise the sum of `aims[c]` x days of class `c`, every class having its `least` days.
 
-    The classes are taken as they are: none is split. Raises as `fairest`, and where not every
-    class can have its least days.
+    The classes are taken as they are: none is split. What more food would be worth is told only
+    where it is asked for. Raises as `fairest`, and where not every class can have its least days.
     """
     if not classes:
         return _NOTHING
     supply = Supply(question, classes, mean_kcal=mean_kcal)
     refinement = Refinement()
     while True:
-        planner = FurthestPlanner(supply, refinement, aims=aims, least=least)
+        planner = FurthestPlanner(
+            supply, refinement, aims=aims, least=least, is_for_prices=is_for_prices
+        )
         found = planner.furthest()
         checked = _checked(planner.layout, found.values, days=found.days, highest=False)
+        if not checked.is_sound:
+            checked = _checked(planner.layout, planner.settled(), days=found.days, highest=False)
         if checked.is_sound:
-            return replace(_planned(supply, found, checked.dated), worth=planner.worth())
+            planned = _planned(supply, found, checked.dated)
+            return replace(planned, worth=planner.worth()) if is_for_prices else planned
         refinement = _refined(refinement, checked, supply=supply)
 
 
@@ -117,13 +124,42 @@ def _proved(
     if not classes:
         return _NOTHING
     supply = Supply(question, classes, mean_kcal=mean_kcal)
+    bounds = _Bounds(at_most=min(supply.most))
+    try:
+        return _refined_until_proved(supply, bounds, plan=plan)
+    except PlanningStopped as stopped:
+        raise PlanningStopped(
+            str(stopped), at_least=bounds.at_least, at_most=bounds.at_most
+        ) from stopped
+
+
+@dataclass(slots=True)
+class _Bounds:
+    """Between what days for everyone the answer is proved to lie, so far."""
+
+    at_most: float
+    at_least: float = 0.0
+
+    def learn(self, planner: FairPlanner, checked: "_Checked", *, least: float) -> None:
+        """Take what a program and its plan prove: a part of a plan with late dates is a plan."""
+        if planner.ceiling is not None:
+            self.at_most = min(self.at_most, planner.ceiling)
+        if not checked.short and not checked.is_dry:
+            self.at_least = max(self.at_least, least * checked.part_in_time)
+
+
+def _refined_until_proved(
+    supply: Supply, bounds: _Bounds, *, plan: Callable[[FairPlanner], Raised]
+) -> Planned:
     refinement = Refinement()
     while True:
         planner = FairPlanner(supply, refinement)
         found = plan(planner)
         checked = _checked(planner.layout, found.values, days=found.days, highest=True)
+        bounds.learn(planner, checked, least=min(found.days))
         if not checked.is_sound:
             checked = _checked(planner.layout, planner.settled(), days=found.days, highest=True)
+            bounds.learn(planner, checked, least=min(found.days))
         if checked.is_sound:
             return _planned(supply, found, checked.dated)
         if checked.is_new_to(refinement):
@@ -145,24 +181,22 @@ def _planned(supply: Supply, found: Raised, dated: Dated) -> Planned:
 class _Checked:
     """A plan filled from stacks, and what it breaks of the whole question.
 
-    `broken` are days by class, `short` the density in grams to a mean person-day of the classes
-    that lack protein.
+    `pooled` are the days broken by all together, `broken` those by class, `short` the density in
+    grams to a mean person-day of the classes that lack protein. `part_in_time` is how much of
+    every helping could be eaten by its date.
     """
 
     dated: Dated
+    pooled: tuple[int, ...]
     broken: Mapping[int, tuple[int, ...]]
     short: Mapping[int, float]
     is_dry: bool
+    part_in_time: float
 
     @property
     def is_sound(self) -> bool:
         """Tell whether the plan breaks nothing."""
         return not (self.broken or self.short or self.is_dry)
-
-    @property
-    def size(self) -> int:
-        """Count what is broken, to take the better of two ways to fill a plan."""
-        return len(self.broken) + len(self.short) + self.is_dry
 
     def is_new_to(self, refinement: Refinement) -> bool:
         """Tell whether a refinement leaves out some of what is broken."""
@@ -196,9 +230,11 @@ def _held_against(
     supply = layout.supply
     return _Checked(
         dated,
+        broken_days(dated.by_day.sum(axis=0)[None, :], supply.needs.sum()[None]).get(0, ()),
         broken_days(dated.by_day, supply.needs),
         _short(supply, dated, highest=highest),
         _is_dry(supply, dated, days=days),
+        part_in_time(dated.by_day, supply.needs),
     )
 
 
@@ -239,18 +275,12 @@ def _is_dry(supply: Supply, dated: Dated, *, days: Sequence[float]) -> bool:
 
 
 def _refined(refinement: Refinement, checked: _Checked, *, supply: Supply) -> Refinement:
-    """Add what a plan breaks: a day first for all together, then for the classes that break it."""
-    days = {day for some in checked.broken.values() for day in some}
-    new = days - refinement.pooled_days if len(supply.classes) > 1 else set[int]()
-    own = {
-        (c, day)
-        for c, some in checked.broken.items()
-        for day in some
-        if day in refinement.pooled_days or len(supply.classes) == 1
-    }
+    """Add what a plan breaks: days of all together first, and then those of single classes."""
+    pooled = frozenset(checked.pooled) if len(supply.classes) > 1 else frozenset[int]()
+    own = {(c, day) for c, some in checked.broken.items() for day in some}
     return Refinement(
-        refinement.pooled_days | new,
-        refinement.class_days | own,
+        refinement.pooled_days | pooled,
+        refinement.class_days | (frozenset() if pooled - refinement.pooled_days else own),
         refinement.dense | checked.short.keys(),
         refinement.is_wet or checked.is_dry,
     )

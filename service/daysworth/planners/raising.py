@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from daysworth.domain.errors import SolverTrouble
-from daysworth.planners.fairness import Raised
+from daysworth.planners.fairness import SLACK, Raised
 from daysworth.planners.program import PROTEIN_SCALE_G, lay_out
+from daysworth.planners.settling import lacking_rows, settled
 from daysworth.planners.solver import Floats, Outcome, Solution
 from daysworth.planners.supply import Refinement, Supply
 
@@ -54,14 +55,21 @@ class FurthestPlanner:
         *,
         aims: Mapping[int, float],
         least: Sequence[float],
+        is_for_prices: bool,
     ) -> None:
         self._supply, self._least = supply, least
         # Bounds from what is on the shelf would hide from the prices what more on it is worth.
         horizon = float(supply.question.horizon_days)
         self._most = tuple(
-            horizon if aims.get(c, 0.0) > 0 else bound for c, bound in enumerate(supply.most)
+            horizon if is_for_prices and aims.get(c, 0.0) > 0 else bound
+            for c, bound in enumerate(supply.most)
         )
         builder, self.layout = lay_out(supply, refinement, most=self._most)
+        self._lacking = lacking_rows(
+            builder,
+            self.layout,
+            ratios=[one.protein_g / one.energy_kcal for one in supply.classes],
+        )
         self._program = builder.build(maximise=True)
         for c, aim in aims.items():
             self._program.price_column(self.layout.days[c], cost=aim)
@@ -79,6 +87,15 @@ class FurthestPlanner:
                 days_of = tuple(max(0.0, float(found.values[at])) for at in self.layout.days)
                 return Raised(days_of, frozenset(), found.values, water_binds=False)
         raise SolverTrouble("not every class can have the days that it is to keep")
+
+    def settled(self) -> Floats:
+        """Solve again with every class held at its days, for a plan that may break less."""
+        assert self._solution is not None
+        for column in self.layout.days:
+            days = max(0.0, float(self._solution.values[column]))
+            floor = max(0.0, days - SLACK * max(1.0, days))
+            self._program.bound_column(column, lower=floor, upper=days)
+        return settled(self._program, self.layout, lacking=self._lacking, unpriced=self.layout.days)
 
     def worth(self) -> Worth:
         """Read the prices of the program solved last."""

@@ -6,18 +6,18 @@ label may give it is not counted. What is left is merged where it is the same to
 food, one reading, one owner who keeps it for themselves, one last good day.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from itertools import pairwise
 from math import fsum
+from typing import Final
 
 from daysworth.domain.foods import Food, FoodGroup, Preparation
 from daysworth.domain.identifiers import FoodId, HouseholdId
-from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import Condition, Lot
-from daysworth.domain.offers import Offer, packed_since_on
-from daysworth.domain.restrictions import Substance
+from daysworth.domain.offers import Offer, offer_of, packed_since_on
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.scenario import Scenario, StockScope
 
@@ -58,6 +58,15 @@ class Stack:
     water_l: float
 
 
+_GOOD: Final = Standing.GOOD
+_SET_ASIDE: Final = {
+    Condition.DAMAGED: Standing.DAMAGED,
+    Condition.QUARANTINED: Standing.QUARANTINED,
+}
+_SOUND: Final = Condition.SOUND
+"""An enum's member takes long to look up, next to all else that is asked of each of many lots."""
+
+
 def dated_lots(snapshot: Snapshot, as_of: date) -> tuple[DatedLot, ...]:
     """Give every lot its last good day and its standing on a date."""
     foods = {food.id: food for food in snapshot.foods}
@@ -69,14 +78,12 @@ def dated_lots(snapshot: Snapshot, as_of: date) -> tuple[DatedLot, ...]:
 
 def _dated(lot: Lot, *, food: Food, as_of: date, grace: Mapping[FoodGroup, int]) -> DatedLot:
     day = lot.last_good_day(food, grace_days=grace)
-    if lot.condition is Condition.DAMAGED:
-        standing = Standing.DAMAGED
-    elif lot.condition is Condition.QUARANTINED:
-        standing = Standing.QUARANTINED
+    if lot.condition is not _SOUND:
+        standing = _SET_ASIDE[lot.condition]
     elif day is None:
         standing = Standing.UNDATED
     else:
-        standing = Standing.GOOD if day >= as_of else Standing.PAST
+        standing = _GOOD if day >= as_of else Standing.PAST
     return DatedLot(lot, food, day, standing)
 
 
@@ -84,7 +91,7 @@ def is_in_scope(lot: Lot, scenario: Scenario) -> bool:
     """Tell whether a scenario reaches a lot: where it stands, and whose it is."""
     if lot.place in scenario.places_lost:
         return False
-    return scenario.stock is StockScope.ALL or lot.is_shared
+    return lot.is_shared or scenario.stock is StockScope.ALL
 
 
 def is_ready(food: Food, scenario: Scenario) -> bool:
@@ -94,14 +101,17 @@ def is_ready(food: Food, scenario: Scenario) -> bool:
 
 def is_counted(item: DatedLot, scenario: Scenario) -> bool:
     """Tell whether a lot is food that a scenario can use."""
-    return (
-        item.standing is Standing.GOOD
-        and not item.food.is_water
-        and item.food.energy_kcal_100g > 0
-        and item.lot.units_to_eat > 0
-        and is_in_scope(item.lot, scenario)
-        and is_ready(item.food, scenario)
-    )
+    return is_eaten(item.food, scenario) and _is_in_reach(item, scenario)
+
+
+def is_eaten(food: Food, scenario: Scenario) -> bool:
+    """Tell whether a food feeds anybody in a scenario."""
+    return not food.is_water and food.energy_kcal_100g > 0 and is_ready(food, scenario)
+
+
+def _is_in_reach(item: DatedLot, scenario: Scenario) -> bool:
+    lot = item.lot
+    return item.standing is _GOOD and lot.units_to_eat > 0 and is_in_scope(lot, scenario)
 
 
 def kept_by(lot: Lot) -> HouseholdId | None:
@@ -111,51 +121,96 @@ def kept_by(lot: Lot) -> HouseholdId | None:
 
 def stacks_of(dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date) -> tuple[Stack, ...]:
     """Merge the lots that a scenario can use into stacks, in the order of their content."""
-    merged: dict[_Key, list[DatedLot]] = {}
-    for item in dated:
-        lot = item.lot
-        if is_counted(item, scenario) and item.last_good_day is not None:
-            day = min((item.last_good_day - as_of).days + 1, scenario.horizon_days)
-            offer = (lot.food, lot.readings, lot.is_handled_here, packed_since_on(lot))
-            merged.setdefault((offer, kept_by(lot), day), []).append(item)
-    offers = _offers(merged)
+    items = tuple(dated)
+    foods = {item.lot.food: item.food for item in items}
+    eaten = {food.id for food in foods.values() if is_eaten(food, scenario)}
+    ahead = {
+        day: min((day - as_of).days + 1, scenario.horizon_days)
+        for day in {item.last_good_day for item in items}
+        if day is not None
+    }
+    offers = _Offers()
+    masses_g: dict[_Key, float] = {}
+    several_g: dict[_Key, list[float]] = {}
+    for item in items:
+        lot, day = item.lot, item.last_good_day
+        if day is not None and lot.food in eaten and _is_in_reach(item, scenario):
+            key = offers.number(item), kept_by(lot), ahead[day]
+            mass_g = lot.units_to_eat * (lot.net_mass_g or item.food.net_mass_g)
+            if key in masses_g:
+                several_g.setdefault(key, [masses_g[key]]).append(mass_g)
+            else:
+                masses_g[key] = mass_g
+    # fsum is exact, so the order in which lots are listed changes nothing.
+    masses_g.update((key, fsum(masses)) for key, masses in several_g.items())
     stacks = [
-        _stack(items, offer=offers[offered], keeper=keeper, day=day)
-        for (offered, keeper, day), items in merged.items()
+        _stack(offers.made[number], keeper=keeper, day=day, net_mass_g=mass_g)
+        for (number, keeper, day), mass_g in masses_g.items()
     ]
-    # What is known of an offer is read once, for all the days it stands on the shelf for.
-    contents = {id(offer): _offer_content(offer) for offer in offers.values()}
-    return tuple(sorted(stacks, key=lambda stack: _content(stack, contents[id(stack.offer)])))
+    numbers = [number for number, _, _ in masses_g]
+    return tuple(_in_order(stacks, numbers=numbers, places=offers.places()))
 
 
-_OfferKey = tuple[FoodId, tuple[LabelReading, ...], bool, date | None]
-_Key = tuple[_OfferKey, HouseholdId | None, int]
+_Key = tuple[int, HouseholdId | None, int]
 
 
-def _offers(merged: Mapping[_Key, Sequence[DatedLot]]) -> dict[_OfferKey, Offer]:
-    """Make one offer for all that is the same, so that each is looked into once."""
-    made: dict[_OfferKey, Offer] = {}
-    for (key, _, _), items in merged.items():
-        if key not in made:
-            _, readings, is_handled_here, since = key
-            made[key] = Offer(items[0].food, readings, is_handled_here, since)
-    return made
+class _Offers:
+    """Number the different offers of the lots on a shelf."""
+
+    def __init__(self) -> None:
+        self.made: list[Offer] = []
+        self._numbers: dict[Offer, int] = {}
+        self._seen: dict[tuple[FoodId, int, bool, date | None], int] = {}
+
+    def number(self, item: DatedLot) -> int:
+        """Give the number of what a lot offers."""
+        lot = item.lot
+        # Lots of one label mostly share its readings: they are known at sight, not word for word.
+        seen = (lot.food, id(lot.readings), lot.is_handled_here, packed_since_on(lot))
+        number = self._seen.get(seen)
+        if number is None:
+            offer = offer_of(lot, item.food)
+            number = self._seen[seen] = self._numbers.setdefault(offer, len(self.made))
+            if number == len(self.made):
+                self.made.append(offer)
+        return number
+
+    def places(self) -> list["_Place"]:
+        """Give the places of the offers, first by food and then by all that is known of them."""
+        foods = _placed([_food_content(offer.food) for offer in self.made])
+        # What is known of an offer is read once, for all the days it stands on the shelf for.
+        known = _placed([(*_offer_content(offer), offer.food.id) for offer in self.made])
+        return list(zip(foods, known, strict=True))
 
 
-def _content(stack: Stack, offered: tuple[object, ...]) -> tuple[object, ...]:
-    """Order by what decides the plan and whom it suits; the food's id only parts true twins."""
-    food = stack.offer.food
-    return (
-        stack.day,
-        stack.kept_by is not None,
-        food.is_extra,
-        food.energy_kcal_100g,
-        food.protein_g_100g,
-        stack.energy_kcal,
-        stack.water_l,
-        offered,
-        food.id,
-    )
+_Place = tuple[int, int]
+
+
+def _placed(contents: Sequence[tuple[object, ...]]) -> list[int]:
+    """Give each content its place in their order; equal contents share one."""
+    places = [0] * len(contents)
+    ordered = sorted(range(len(contents)), key=contents.__getitem__)
+    for before, after in pairwise(ordered):
+        places[after] = places[before] + (contents[before] != contents[after])
+    return places
+
+
+def _in_order(
+    stacks: Sequence[Stack], *, numbers: Sequence[int], places: Sequence[_Place]
+) -> Iterator[Stack]:
+    """Order by what decides the plan and whom it suits; true twins stay as they stand."""
+    keys = [
+        (stack.day, stack.kept_by is not None, food, stack.energy_kcal, stack.water_l, offer, n)
+        for n, (stack, (food, offer)) in enumerate(
+            zip(stacks, map(places.__getitem__, numbers), strict=True)
+        )
+    ]
+    keys.sort()
+    return (stacks[n] for *_, n in keys)
+
+
+def _food_content(food: Food) -> tuple[object, ...]:
+    return food.is_extra, food.energy_kcal_100g, food.protein_g_100g
 
 
 def _offer_content(offer: Offer) -> tuple[object, ...]:
@@ -166,20 +221,14 @@ def _offer_content(offer: Offer) -> tuple[object, ...]:
         offer.food.texture or "",
         offer.is_handled_here,
         known.has_whole_list,
-        [known.of(substance) for substance in Substance],
+        known.stands,
         sorted(known.claims),
         [phrase.plain for phrase in known.phrases],
     )
 
 
-def _stack(
-    items: Sequence[DatedLot], *, offer: Offer, keeper: HouseholdId | None, day: int
-) -> Stack:
+def _stack(offer: Offer, *, keeper: HouseholdId | None, day: int, net_mass_g: float) -> Stack:
     food = offer.food
-    # fsum is exact, so the order in which lots are listed changes nothing.
-    net_mass_g = fsum(
-        item.lot.units_to_eat * (item.lot.net_mass_g or food.net_mass_g) for item in items
-    )
     return Stack(
         offer,
         keeper,

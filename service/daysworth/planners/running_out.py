@@ -1,0 +1,303 @@
+"""Say what runs out first, and what would feed those whom it leaves for longer.
+
+Of each class that no plan can raise above everyone-fed days, it is asked for how long it could be
+fed, everyone else being fed for everyone-fed days or more:
+
+- with one thing let go: the extras' share, protein, water or dates, each alone;
+- with one more unit of a food: any generic food or food of the store's own that feeds, that the
+  scenario can use, of which it is known how long it keeps, and that, its label unread, suits every
+  member of the class. Others eat of it whom it suits too. Where no such food adds a day, as with
+  an allergy, which no unread label satisfies, foods are tried as if their labels proved suitable
+  wherever that is not known, and are told as such.
+
+Each is planned again, for prices in a program are not unique. Prices only say what is worth trying:
+what one more helping adds can never be more than its price, so a food is not tried where its price
+leaves it behind the best that were. Where two classes run out together, no single food may raise
+everyone-fed days: the gain told is that of the one class.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from copy import copy
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import Final
+
+from daysworth.domain.demands import Eater
+from daysworth.domain.foods import Food
+from daysworth.domain.identifiers import FoodId
+from daysworth.domain.verdicts import Verdict
+from daysworth.planners.classes import EatingClass, Mouth, eating_class
+from daysworth.planners.grounds import Grounds
+from daysworth.planners.proving import ClassDays, Planned, furthest
+from daysworth.planners.question import Question
+from daysworth.planners.raising import Worth
+from daysworth.planners.shelf import Stack
+from daysworth.planners.wish_candidates import Wish, candidates_of
+
+MOST_CLASSES: Final = 3
+"""How many of the classes that run out together are looked into, those with most members."""
+
+MOST_FOODS: Final = 5
+LEAST_GAIN_DAYS: Final = 1e-6
+"""Less is rounding: the days that others must have are held to within a hair of themselves."""
+
+
+class Let(StrEnum):
+    """What is let go."""
+
+    EXTRAS = "extras"
+    PROTEIN = "protein"
+    WATER = "water"
+    DATES = "dates"
+
+
+@dataclass(frozen=True, slots=True)
+class FoodGain:
+    """The days that one more unit of a food, of `unit_kcal`, adds for a class.
+
+    `is_if_label_suits`: nothing of it suits the class until its label was read and proved to.
+    """
+
+    food: Food
+    unit_kcal: float
+    days: float
+    is_if_label_suits: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RunsOut:
+    """A class that runs out first, its days, and what would make them more.
+
+    `days_without` are its days with one thing let go, the same as `days` where that adds none.
+    `foods` are those of which one more unit adds most, the best first.
+    """
+
+    members: EatingClass
+    days: float
+    days_without: Mapping[Let, float]
+    foods: tuple[FoodGain, ...]
+
+
+def runs_out_first(
+    grounds: Grounds, final: Sequence[ClassDays], held: frozenset[int]
+) -> tuple[RunsOut, ...]:
+    """Look into the classes at the positions `held`, at most three, those with most members.
+
+    None where everyone is fed to the horizon. Raises PlanningFailed where a plan was not proved.
+    """
+    if not held or min(item.days for item in final) >= grounds.scenario.horizon_days:
+        return ()
+    shelf = _Offered(grounds)
+    chosen = sorted(held, key=lambda c: (-len(final[c].members.mouths), c))[:MOST_CLASSES]
+    return tuple(_Class(grounds, final, c=c, shelf=shelf).answer() for c in chosen)
+
+
+@dataclass(frozen=True, slots=True)
+class _Furthest:
+    """For how many days a class could be fed, and what more food would be worth to it."""
+
+    days: float
+    worth: Worth
+
+
+class _Class:
+    """One class that runs out first, with the others held at everyone-fed days."""
+
+    def __init__(
+        self, grounds: Grounds, final: Sequence[ClassDays], *, c: int, shelf: "_Offered"
+    ) -> None:
+        self._grounds, self._shelf, self._c = grounds, shelf, c
+        self._classes = tuple(item.members for item in final)
+        self._days = final[c].days
+        self._level = min(item.days for item in final)
+
+    def answer(self) -> RunsOut:
+        """Plan again with each thing let go, and with each food worth trying."""
+        base = self._base()
+        without = {let: self._days + self._gain_without(let, base) for let in Let}
+        foods = self._foods(base, self._shelf) or self._foods(base, self._shelf.if_labels_suit())
+        return RunsOut(self._classes[self._c], self._days, without, foods)
+
+    def _gain_without(self, let: Let, base: _Furthest) -> float:
+        if not _may_matter(let, self._grounds.question, base.worth):
+            return 0.0
+        question, classes = _let_go(let, self._grounds.question, self._classes)
+        return self._gain_over(base, question, classes, c=self._c)
+
+    def _foods(self, base: _Furthest, shelf: "_Offered") -> tuple[FoodGain, ...]:
+        """Try foods, the highest price first, until none left can be among the best."""
+        suiting = shelf.suiting(self._classes[self._c])
+        priced = sorted(
+            ((self._price(one, base, shelf=shelf), one) for one in suiting),
+            key=lambda one: (-one[0], one[1].offer.food.id),
+        )
+        found: list[FoodGain] = []
+        for price, one in priced:
+            worst_told = found[MOST_FOODS - 1].days if len(found) >= MOST_FOODS else 0.0
+            if price <= max(worst_told, LEAST_GAIN_DAYS):
+                break
+            gain = self._gain_with(one, base, shelf=shelf)
+            if gain > LEAST_GAIN_DAYS:
+                told = FoodGain(one.offer.food, one.energy_kcal, gain, shelf.is_if_label_suits)
+                found.append(told)
+                found.sort(key=lambda best: (-best.days, best.food.id))
+        return tuple(found[:MOST_FOODS])
+
+    def _price(self, one: Stack, base: _Furthest, *, shelf: "_Offered") -> float:
+        """Bound the days that a food can add for the class."""
+        eaters = [c for c, group in enumerate(self._classes) if shelf.may_eat(one, group)]
+        a_helping = base.worth.at_most(
+            is_extra=one.offer.food.is_extra,
+            protein_g_kcal=one.protein_g / one.energy_kcal,
+            eaters=eaters,
+        )
+        return a_helping * one.energy_kcal / self._grounds.mean_kcal
+
+    def _gain_with(self, one: Stack, base: _Furthest, *, shelf: "_Offered") -> float:
+        """Put the food on the shelf and plan again."""
+        question = self._grounds.question
+        more = replace(question, stacks=(*question.stacks, one))
+        classes: list[EatingClass] = []
+        at = self._c
+        also = _Also(len(question.stacks))
+        for c, group in enumerate(self._classes):
+            if c == self._c:
+                at = len(classes)
+            classes.extend(shelf.parted(one, group, also=also))
+        return self._gain_over(base, more, classes, c=at)
+
+    def _gain_over(
+        self, base: _Furthest, question: Question, classes: Sequence[EatingClass], *, c: int
+    ) -> float:
+        """Give the days that another plan adds for the class: none where that is rounding."""
+        planned = self._furthest(question, classes, c=c)
+        gain = planned.classes[c].days - base.days
+        return gain if gain > LEAST_GAIN_DAYS else 0.0
+
+    def _base(self) -> _Furthest:
+        """Plan for the class as things are, for what more would be worth to it."""
+        planned = self._furthest(
+            self._grounds.question, self._classes, c=self._c, is_for_prices=True
+        )
+        assert planned.worth is not None
+        return _Furthest(planned.classes[self._c].days, planned.worth)
+
+    def _furthest(
+        self,
+        question: Question,
+        classes: Sequence[EatingClass],
+        *,
+        c: int,
+        is_for_prices: bool = False,
+    ) -> Planned:
+        return furthest(
+            question,
+            classes,
+            aims={c: 1.0},
+            least=[self._level] * len(classes),
+            mean_kcal=self._grounds.mean_kcal,
+            is_for_prices=is_for_prices,
+        )
+
+
+def _may_matter(let: Let, question: Question, worth: Worth) -> bool:
+    """Tell whether there is anything to let go; what has no price at the best plan is in no way."""
+    if let is Let.EXTRAS:
+        return any(worth.extras)
+    if let is Let.PROTEIN:
+        return any(worth.protein)
+    if let is Let.WATER:
+        return question.water is not None
+    return any(stack.day < question.horizon_days for stack in question.stacks)
+
+
+def _let_go(
+    let: Let, question: Question, classes: tuple[EatingClass, ...]
+) -> tuple[Question, tuple[EatingClass, ...]]:
+    if let is Let.EXTRAS:
+        return replace(question, extras_share=1.0), classes
+    if let is Let.PROTEIN:
+        return question, tuple(_without_protein(one) for one in classes)
+    if let is Let.WATER:
+        return replace(question, water=None), classes
+    lasting = tuple(replace(stack, day=question.horizon_days) for stack in question.stacks)
+    return replace(question, stacks=lasting), classes
+
+
+def _without_protein(one: EatingClass) -> EatingClass:
+    mouths = (replace(mouth, protein_g=0.0) for mouth in one.mouths)
+    return eating_class(mouths, suits=one.shared, own=one.own, keeper=one.keeper)
+
+
+# --- foods that could be brought ---
+
+
+class _Offered:
+    """A unit of each food that could be brought, and whom it suits with its label unread."""
+
+    def __init__(self, grounds: Grounds) -> None:
+        self._judge = grounds.judge
+        self._verdicts: dict[tuple[FoodId, Eater], Verdict] = {}
+        candidates = candidates_of(
+            grounds.snapshot, grounds.as_of, scenario=grounds.scenario, wish=Wish()
+        )
+        stacks = (one.stack(units=1.0, kept_by=None) for one in candidates)
+        self._units = [stack for stack in stacks if stack.energy_kcal > 0]
+        self.is_if_label_suits = False
+
+    def if_labels_suit(self) -> "_Offered":
+        """Suppose of every label that it proves suitable wherever that is not known."""
+        supposing = copy(self)
+        supposing.is_if_label_suits = True
+        return supposing
+
+    def suiting(self, one: EatingClass) -> list[Stack]:
+        """List a unit of each food that suits every member of a class."""
+        eaters = _eaters(one)
+        return [unit for unit in self._units if all(self._suits(unit, eater) for eater in eaters)]
+
+    def may_eat(self, unit: Stack, one: EatingClass) -> bool:
+        """Tell whether a food suits anyone in a class."""
+        return any(self._suits(unit, eater) for eater in _eaters(one))
+
+    def parted(self, unit: Stack, one: EatingClass, *, also: "_Also") -> Iterator[EatingClass]:
+        """Part a class into those who may eat a food, and the rest."""
+        suiting = [mouth for mouth in one.mouths if self._suits(unit, mouth.eater)]
+        rest = [mouth for mouth in one.mouths if not self._suits(unit, mouth.eater)]
+        if suiting:
+            yield _part(one, suiting, shared=also.to(one.shared))
+        if rest:
+            yield _part(one, rest, shared=one.shared)
+
+    def _suits(self, unit: Stack, eater: Eater) -> bool:
+        key = (unit.offer.food.id, eater)
+        if key not in self._verdicts:
+            self._verdicts[key] = self._judge(unit.offer, eater).verdict
+        verdict = self._verdicts[key]
+        return verdict is Verdict.SUITABLE or (
+            self.is_if_label_suits and verdict is Verdict.UNKNOWN
+        )
+
+
+class _Also:
+    """Add one position to sets of stacks: the same set always gives the same object."""
+
+    def __init__(self, position: int) -> None:
+        self._position = frozenset({position})
+        self._found: dict[int, frozenset[int]] = {}
+
+    def to(self, shared: frozenset[int]) -> frozenset[int]:
+        """Give a set of stacks with the position added."""
+        if id(shared) not in self._found:
+            self._found[id(shared)] = shared | self._position
+        return self._found[id(shared)]
+
+
+def _part(one: EatingClass, mouths: Sequence[Mouth], *, shared: frozenset[int]) -> EatingClass:
+    if len(mouths) == len(one.mouths):
+        return replace(one, shared=shared)
+    return eating_class(mouths, suits=shared, own=one.own, keeper=one.keeper)
+
+
+def _eaters(one: EatingClass) -> frozenset[Eater]:
+    return frozenset(mouth.eater for mouth in one.mouths)

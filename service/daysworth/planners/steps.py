@@ -1,0 +1,218 @@
+"""Say where the days go: the energy that can be eaten, from all on the shelf to the fair plan.
+
+Each step is the most energy that could be eaten within the horizon, in mean person-days, under one
+more constraint than the step before. The classes are the fair plan's in every step. It is counted
+in energy because that is conserved: no step can be more than the one before.
+
+    on paper   all on the shelf, dates aside; what is damaged, quarantined or promised is not
+    usable     of it, what is within the scenario's reach, ready in it, and of those present
+    in date    of it, what is dated and eaten by its date
+    balanced   with the extras' share, protein and water, as if everyone could eat everything
+    suitable   with what suits whom, and each household's own food and water for itself alone
+    fair       the fair plan's own total
+
+Until the step `suitable` food and water that a household keeps for itself count for everybody, for
+whose it is belongs with whom it suits. That everyone eats as one eater up to `in date` is exact:
+one eater's plan can be shared out in proportion to need, and the classes' plans add up to his.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from math import fsum
+from typing import Final
+
+from daysworth.domain.errors import SolverTrouble
+from daysworth.planners.classes import EatingClass, eating_class, in_order, present_households
+from daysworth.planners.grounds import Grounds
+from daysworth.planners.proving import ClassDays, furthest
+from daysworth.planners.question import Question, Water
+from daysworth.planners.shelf import (
+    DatedLot,
+    Stack,
+    energy_on_paper_kcal,
+    is_in_scope,
+    is_ready,
+    kept_by,
+)
+
+ROUNDING: Final = 1e-9
+"""How far, relative to it, rounding may lift a step above the one before; more is a fault."""
+_SAME: Final = 1e-10
+
+
+class Step(StrEnum):
+    """How much of the shelf is still counted."""
+
+    ON_PAPER = "on_paper"
+    USABLE = "usable"
+    IN_DATE = "in_date"
+    BALANCED = "balanced"
+    SUITABLE = "suitable"
+    FAIR = "fair"
+
+
+@dataclass(frozen=True, slots=True)
+class StepDays:
+    """What can be eaten at a step, in mean person-days."""
+
+    step: Step
+    person_days: float
+
+
+def where_days_go(grounds: Grounds, final: Sequence[ClassDays]) -> tuple[StepDays, ...]:
+    """Give the six steps, which never increase; none where nobody has a need.
+
+    Raises PlanningFailed where a step could not be proved.
+    """
+    if not final:
+        return ()
+    mean, present = grounds.mean_kcal, _present(grounds)
+    most = fsum(item.members.energy_kcal for item in final) / mean * grounds.scenario.horizon_days
+    usable = energy_on_paper_kcal(_usable(grounds, present))
+    fair = fsum(item.members.energy_kcal * item.days for item in final) / mean
+    in_date = _in_date_kcal(grounds, final=final, present=present) / mean
+    balanced, suitable = _constrained(grounds, final, in_date=in_date, fair=fair)
+    return _descending(
+        {
+            Step.ON_PAPER: min(energy_on_paper_kcal(grounds.dated) / mean, most),
+            Step.USABLE: min(usable / mean, most),
+            Step.IN_DATE: in_date,
+            Step.BALANCED: balanced,
+            Step.SUITABLE: suitable,
+            Step.FAIR: fair,
+        }
+    )
+
+
+def _descending(found: dict[Step, float]) -> tuple[StepDays, ...]:
+    """Take off what rounding has lifted a step above the one before.
+
+    Raises SolverTrouble for more than rounding.
+    """
+    steps: list[StepDays] = []
+    for step, days in found.items():
+        before = steps[-1].person_days if steps else days
+        if days > before + ROUNDING * max(1.0, before):
+            raise SolverTrouble(f"the step {step} is {days}, above {before} at the step before")
+        steps.append(StepDays(step, min(days, before)))
+    return tuple(steps)
+
+
+# --- on the shelf ---
+
+
+def _present(grounds: Grounds) -> frozenset[str | None]:
+    """Name whom food may be kept by to be of use: somebody who is not away, or nobody."""
+    homes = present_households(grounds.snapshot, grounds.scenario)
+    return frozenset({None, *(home.id for home in homes)})
+
+
+def _usable(grounds: Grounds, present: frozenset[str | None]) -> Iterable[DatedLot]:
+    return (
+        item
+        for item in grounds.dated
+        if is_in_scope(item.lot, grounds.scenario)
+        and is_ready(item.food, grounds.scenario)
+        and kept_by(item.lot) in present
+    )
+
+
+def _in_date_kcal(
+    grounds: Grounds, *, final: Sequence[ClassDays], present: frozenset[str | None]
+) -> float:
+    """Give what everyone can eat in time as one eater: all but what is left at some day's end.
+
+    By the end of day `k` a day's need `k` times is eaten at most, and later no more than what is
+    good longer. What is least of these, over all `k`, can be eaten, the earliest date first.
+    """
+    need = fsum(item.members.energy_kcal for item in final)
+    by_day: dict[int, list[float]] = {grounds.scenario.horizon_days: []}
+    for stack in grounds.question.stacks:
+        if stack.kept_by in present:
+            by_day.setdefault(stack.day, []).append(stack.energy_kcal)
+    least, after = float("inf"), 0.0
+    for day in sorted(by_day, reverse=True):
+        least = min(least, day * need + after)
+        after += fsum(by_day[day])
+    return min(least, after)
+
+
+# --- by the program ---
+
+
+def _constrained(
+    grounds: Grounds, final: Sequence[ClassDays], *, in_date: float, fair: float
+) -> tuple[float, float]:
+    """Give `balanced` and `suitable`, solving only where steps already known do not settle them."""
+    if fair >= in_date:
+        return in_date, in_date
+    balanced = _balanced(grounds, final)
+    if fair >= balanced * (1 - _SAME):
+        return balanced, min(fair, balanced)
+    classes = [item.members for item in final]
+    return balanced, _most(grounds.question, classes, mean_kcal=grounds.mean_kcal)
+
+
+def _balanced(grounds: Grounds, final: Sequence[ClassDays]) -> float:
+    """Let everyone eat all food and drink all water, as one eater where that is exact.
+
+    One eater with everyone's needs, but as choosy for protein as the choosiest class, can share
+    what it eats with everyone alike, day for day: no less can be eaten. One as modest for protein
+    and water as the most modest can eat what all eat together: no more can be. Where the two eat
+    the same, that is it. Else the classes are planned for one by one.
+    """
+    question, classes = _for_everybody(grounds, final)
+    mean_kcal = grounds.mean_kcal
+    everyone = eating_class(
+        (mouth for one in classes for mouth in one.mouths), suits=classes[0].shared, keeper=None
+    )
+    proteins = [one.protein_g / one.energy_kcal for one in classes]
+    litres = [one.water_l / one.energy_kcal for one in classes]
+    need = everyone.energy_kcal
+    choosy = replace(everyone, protein_g=need * max(proteins))
+    modest = replace(everyone, protein_g=need * min(proteins), water_l=need * min(litres))
+    fewest = _most(question, [choosy], mean_kcal=mean_kcal)
+    if _most(question, [modest], mean_kcal=mean_kcal) <= fewest * (1 + _SAME):
+        return fewest
+    return _most(question, classes, mean_kcal=mean_kcal)
+
+
+def _most(question: Question, classes: Sequence[EatingClass], *, mean_kcal: float) -> float:
+    """Give the most energy that classes can eat between them, in mean person-days."""
+    aims = {c: one.energy_kcal / mean_kcal for c, one in enumerate(classes)}
+    found = furthest(
+        question, classes, aims=aims, least=[0.0] * len(classes), mean_kcal=mean_kcal
+    ).classes
+    return fsum(aims[c] * item.days for c, item in enumerate(found))
+
+
+def _for_everybody(
+    grounds: Grounds, final: Sequence[ClassDays]
+) -> tuple[Question, tuple[EatingClass, ...]]:
+    """Let everyone eat all food and drink all water, pooling those who are then alike."""
+    present = _present(grounds)
+    question = grounds.question
+    stacks = tuple(_shared(stack) for stack in question.stacks if stack.kept_by in present)
+    water = question.water
+    if water is not None:
+        kept = fsum(litres for home, litres in water.kept_l.items() if home in present)
+        water = Water(water.shared_l + kept)
+    pools: dict[tuple[float, float], list[EatingClass]] = {}
+    for item in final:
+        # Sums of the same ratios differ in their last digits.
+        protein = round(item.members.protein_g / item.members.energy_kcal, 12)
+        litres = item.members.water_l / item.members.energy_kcal
+        pools.setdefault((protein, 0.0 if water is None else round(litres, 12)), []).append(
+            item.members
+        )
+    everything = frozenset(range(len(stacks)))
+    classes = in_order(
+        eating_class((mouth for one in pool for mouth in one.mouths), suits=everything, keeper=None)
+        for pool in pools.values()
+    )
+    return replace(question, stacks=stacks, water=water), classes
+
+
+def _shared(stack: Stack) -> Stack:
+    return stack if stack.kept_by is None else replace(stack, kept_by=None)
