@@ -155,20 +155,20 @@ def classes_of(
     supposed = suits.supposed(if_suits)
     found: dict[tuple[Eater, HouseholdId | None], tuple[frozenset[int], frozenset[int]]] = {}
     pools: dict[tuple[int, frozenset[int], HouseholdId | None], list[Mouth]] = {}
+    sets: dict[int, frozenset[int]] = {}
     for mouth in mouths:
         keeper = mouth.household if mouth.household in keepers else None
         who = (mouth.eater, keeper)
         if who not in found:
-            found[who] = (
-                suits.shared(mouth.eater, supposed),
-                suits.own(mouth.eater, keeper, supposed=supposed),
-            )
+            offers = suits.offers(mouth.eater, supposed)
+            found[who] = suits.shared(offers), suits.own(offers, keeper)
         shared, own = found[who]
-        # The same shared stacks are the same object: a set takes long to compare.
+        # The same shared stacks are the same object: large sets take long to compare.
+        sets[id(shared)] = shared
         pools.setdefault((id(shared), own, keeper), []).append(mouth)
     return in_order(
-        eating_class(pool, suits=found[pool[0].eater, keeper][0], own=own, keeper=keeper)
-        for (_, own, keeper), pool in pools.items()
+        eating_class(pool, suits=sets[shared_id], own=own, keeper=keeper)
+        for (shared_id, own, keeper), pool in pools.items()
     )
 
 
@@ -202,29 +202,34 @@ class Suits:
             offered.setdefault(number, []).append(position)
         self._offers = tuple(self._numbers)
         self._found: dict[Eater, _Found] = {}
+        self._suiting: dict[tuple[Eater, frozenset[int]], frozenset[int]] = {}
         self._shared: dict[frozenset[int], frozenset[int]] = {}
 
     def supposed(self, if_suits: Supposing) -> frozenset[int]:
         """Give the numbers of the offers that are supposed to suit where that is not known."""
         return frozenset(number for number, offer in enumerate(self._offers) if if_suits(offer))
 
-    def shared(self, eater: Eater, supposed: frozenset[int]) -> frozenset[int]:
-        """Give the positions of the shared stacks that an eater may eat.
+    def offers(self, eater: Eater, supposed: frozenset[int]) -> frozenset[int]:
+        """Give the numbers of the offers that an eater may eat."""
+        who = (eater, supposed)
+        if who not in self._suiting:
+            found = self._judged(eater)
+            self._suiting[who] = found.suitable | (found.unknown & supposed)
+        return self._suiting[who]
+
+    def shared(self, offers: frozenset[int]) -> frozenset[int]:
+        """Give the positions of the shared stacks of some offers.
 
         The same stacks are always given as the same object.
         """
-        offers = self._suiting(eater, supposed).intersection(self._stacks[None])
-        if offers not in self._shared:
-            self._shared[offers] = self._positions(None, offers)
-        return self._shared[offers]
+        shared = offers.intersection(self._stacks[None])
+        if shared not in self._shared:
+            self._shared[shared] = self._positions(None, shared)
+        return self._shared[shared]
 
-    def own(
-        self, eater: Eater, keeper: HouseholdId | None, *, supposed: frozenset[int]
-    ) -> frozenset[int]:
-        """Give the positions of a household's own stacks that an eater may eat."""
-        if keeper is None:
-            return _NOTHING
-        return self._positions(keeper, self._suiting(eater, supposed))
+    def own(self, offers: frozenset[int], keeper: HouseholdId | None) -> frozenset[int]:
+        """Give the positions of a household's own stacks of some offers."""
+        return _NOTHING if keeper is None else self._positions(keeper, offers)
 
     def unknown(self, eater: Eater, keeper: HouseholdId | None) -> frozenset[int]:
         """Give the positions of the stacks of which it is not known whether they suit an eater."""
@@ -234,10 +239,6 @@ class Suits:
     def _positions(self, keeper: HouseholdId | None, offers: frozenset[int]) -> frozenset[int]:
         offered = self._stacks.get(keeper, {})
         return _NOTHING.union(*(offered[number] for number in offers.intersection(offered)))
-
-    def _suiting(self, eater: Eater, supposed: frozenset[int]) -> frozenset[int]:
-        found = self._judged(eater)
-        return found.suitable | (found.unknown & supposed)
 
     def _judged(self, eater: Eater) -> _Found:
         if eater not in self._found:

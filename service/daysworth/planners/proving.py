@@ -14,6 +14,8 @@ split at the density that was reached, and the question put again.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
+from math import fsum
 from typing import Final
 
 from daysworth.domain.errors import PlanningStopped, SolverTrouble
@@ -96,18 +98,58 @@ def furthest(
     if not classes:
         return _NOTHING
     supply = Supply(question, classes, mean_kcal=mean_kcal)
+    start = partial(FurthestPlanner, supply, aims=aims, least=least, is_for_prices=is_for_prices)
+    found, dated, planner = _furthest(supply, start, is_enough=lambda _: False)
+    assert dated is not None
+    planned = _planned(supply, found, dated)
+    return replace(planned, worth=planner.worth()) if is_for_prices else planned
+
+
+def highest(
+    question: Question,
+    classes: Sequence[EatingClass],
+    *,
+    aims: Mapping[int, float],
+    least: Sequence[float],
+    known: float,
+    mean_kcal: float,
+) -> float:
+    """Give the most that `furthest` reaches, where it is `known` that so much can be reached.
+
+    No plan is looked for where a program shows that nothing reaches further. Raises as `furthest`.
+    """
+    supply = Supply(question, classes, mean_kcal=mean_kcal)
+    start = partial(FurthestPlanner, supply, aims=aims, least=least, is_for_prices=False)
+
+    def reached(found: Raised) -> float:
+        return fsum(aim * found.days[c] for c, aim in aims.items())
+
+    found, _, _ = _furthest(
+        supply, start, is_enough=lambda found: reached(found) <= known + SLACK * max(1.0, known)
+    )
+    return max(known, reached(found))
+
+
+def _furthest(
+    supply: Supply,
+    start: Callable[[Refinement], FurthestPlanner],
+    *,
+    is_enough: Callable[[Raised], bool],
+) -> tuple[Raised, Dated | None, FurthestPlanner]:
+    """Refine until a plan stands, or until a program shows that there is enough to go by."""
     refinement = Refinement()
     while True:
-        planner = FurthestPlanner(
-            supply, refinement, aims=aims, least=least, is_for_prices=is_for_prices
-        )
+        planner = start(refinement)
         found = planner.furthest()
+        if is_enough(found):
+            return found, None, planner
         checked = _checked(planner.layout, found.values, days=found.days, highest=False)
         if not checked.is_sound:
             checked = _checked(planner.layout, planner.settled(), days=found.days, highest=False)
         if checked.is_sound:
-            planned = _planned(supply, found, checked.dated)
-            return replace(planned, worth=planner.worth()) if is_for_prices else planned
+            return found, checked.dated, planner
+        if not checked.is_new_to(refinement):
+            raise SolverTrouble("the plan breaks what the program holds")
         refinement = _refined(refinement, checked, supply=supply)
 
 

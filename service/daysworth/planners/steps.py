@@ -25,7 +25,7 @@ from typing import Final
 from daysworth.domain.errors import SolverTrouble
 from daysworth.planners.classes import EatingClass, eating_class, in_order, present_households
 from daysworth.planners.grounds import Grounds
-from daysworth.planners.proving import ClassDays, furthest
+from daysworth.planners.proving import ClassDays, highest
 from daysworth.planners.question import Question, Water
 from daysworth.planners.shelf import (
     DatedLot,
@@ -147,14 +147,14 @@ def _constrained(
     """Give `balanced` and `suitable`, solving only where steps already known do not settle them."""
     if fair >= in_date:
         return in_date, in_date
-    balanced = _balanced(grounds, final)
+    balanced = _balanced(grounds, final, fair=fair)
     if fair >= balanced * (1 - _SAME):
         return balanced, min(fair, balanced)
     classes = [item.members for item in final]
-    return balanced, _most(grounds.question, classes, mean_kcal=grounds.mean_kcal)
+    return balanced, _most(grounds.question, classes, known=fair, mean_kcal=grounds.mean_kcal)
 
 
-def _balanced(grounds: Grounds, final: Sequence[ClassDays]) -> float:
+def _balanced(grounds: Grounds, final: Sequence[ClassDays], *, fair: float) -> float:
     """Let everyone eat all food and drink all water, as one eater where that is exact.
 
     One eater with everyone's needs, but as choosy for protein as the choosiest class, can share
@@ -172,19 +172,28 @@ def _balanced(grounds: Grounds, final: Sequence[ClassDays]) -> float:
     need = everyone.energy_kcal
     choosy = replace(everyone, protein_g=need * max(proteins))
     modest = replace(everyone, protein_g=need * min(proteins), water_l=need * min(litres))
-    fewest = _most(question, [choosy], mean_kcal=mean_kcal)
-    if _most(question, [modest], mean_kcal=mean_kcal) <= fewest * (1 + _SAME):
+    fewest = max(fair, _most(question, [choosy], known=0.0, mean_kcal=mean_kcal))
+    most = _most(question, [modest], known=fewest, mean_kcal=mean_kcal)
+    if most <= fewest * (1 + _SAME):
         return fewest
-    return _most(question, classes, mean_kcal=mean_kcal)
+    return _most(question, classes, known=fewest, mean_kcal=mean_kcal)
 
 
-def _most(question: Question, classes: Sequence[EatingClass], *, mean_kcal: float) -> float:
-    """Give the most energy that classes can eat between them, in mean person-days."""
-    aims = {c: one.energy_kcal / mean_kcal for c, one in enumerate(classes)}
-    found = furthest(
-        question, classes, aims=aims, least=[0.0] * len(classes), mean_kcal=mean_kcal
-    ).classes
-    return fsum(aims[c] * item.days for c, item in enumerate(found))
+def _most(
+    question: Question, classes: Sequence[EatingClass], *, known: float, mean_kcal: float
+) -> float:
+    """Give the most energy that classes can eat between them, `known` being within reach.
+
+    Both are in mean person-days.
+    """
+    return highest(
+        question,
+        classes,
+        aims={c: one.energy_kcal / mean_kcal for c, one in enumerate(classes)},
+        least=[0.0] * len(classes),
+        known=known,
+        mean_kcal=mean_kcal,
+    )
 
 
 def _for_everybody(

@@ -215,11 +215,29 @@ def with_plenty(wanted: Wanted) -> Question:
     return _with(wanted, foods, litres=litres)
 
 
-def with_brought(wanted: Wanted, units: Sequence[int]) -> Question:
-    """Add whole units of each food, then of each water, to what is on the shelf."""
-    foods = {p: float(units[p]) for p in range(len(wanted.foods))}
+def with_brought(wanted: Wanted, units: Sequence[int]) -> tuple[Question, tuple[EatingClass, ...]]:
+    """Add whole units of each food, then of each water, to what is on the shelf of a household.
+
+    Gives the question, and the classes with their positions in it: what is not brought is no stack.
+    """
+    first = len(wanted.question.stacks)
+    chosen = [p for p in range(len(wanted.foods)) if units[p] > 0]
+    positions = {first + p: first + n for n, p in enumerate(chosen)}
     waters = zip(units[len(wanted.foods) :], wanted.waters, strict=True)
-    return _with(wanted, foods, litres=fsum(n * one.stored_water_l for n, one in waters))
+    foods = tuple(wanted.foods[p] for p in chosen)
+    question = _with(
+        replace(wanted, foods=foods),
+        {n: float(units[p]) for n, p in enumerate(chosen)},
+        litres=fsum(n * one.stored_water_l for n, one in waters),
+    )
+    return question, tuple(_moved(one, positions, first=first) for one in wanted.classes)
+
+
+def _moved(one: EatingClass, positions: Mapping[int, int], *, first: int) -> EatingClass:
+    if not any(position >= first for position in one.own):
+        return one
+    here = (positions.get(position, -1) if position >= first else position for position in one.own)
+    return replace(one, own=frozenset(position for position in here if position >= 0))
 
 
 def _with(wanted: Wanted, units: Mapping[int, float], *, litres: float) -> Question:

@@ -28,6 +28,7 @@ from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.lots import Lot, Place
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.suitability import Judge
+from daysworth.planners import stopping
 from daysworth.planners.grounds import Grounds
 from daysworth.planners.proving import everyone, fairest
 from daysworth.planners.scenario import Scenario
@@ -182,6 +183,7 @@ class _Search:
         """Solve, holding the days that a plan breaks, until a plan breaks none."""
         needs = [one.energy_kcal / wanted.mean_kcal for one in wanted.classes]
         while True:
+            stopping.check()
             brought = WishProgram(wanted, kept=self._kept, is_whole=is_whole).solve()
             if brought is None:
                 raise SolverTrouble("nothing that is brought was enough, and then it was")
@@ -242,12 +244,10 @@ class _Search:
     def _days_at_home(self, units: Sequence[int], *, home: HouseholdId) -> float | None:
         wanted = self._wanted
         least = tuple(days * (1 - SAME) for days in wanted.days)
+        question, classes = with_brought(wanted, units)
         try:
             _, reached = longest_at_home(
-                with_brought(wanted, units),
-                Seats(wanted.classes, least),
-                home=home,
-                mean_kcal=wanted.mean_kcal,
+                question, Seats(classes, least), home=home, mean_kcal=wanted.mean_kcal
             )
         except SolverTrouble:
             # There is no plan in which all of them have their days.
