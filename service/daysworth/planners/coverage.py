@@ -16,6 +16,7 @@ from daysworth.domain.errors import PlanningStopped
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.suitability import Judge
+from daysworth.planners.bounds import most_days
 from daysworth.planners.classes import Supposing, all_unknown_suits, present_households
 from daysworth.planners.diet_mix import DietMix, diet_mix
 from daysworth.planners.fairness import SAME
@@ -223,7 +224,7 @@ class _Coverage:
         if least is None:
             return None
         classes = self._grounds.classes(supposing)
-        most = Supply(self._question, classes, mean_kcal=self._mean_kcal).most
+        most = most_days(Supply(self._question, classes, mean_kcal=self._mean_kcal))
         if min(most) <= least * (1 + SAME):
             return least
         return everyone(self._question, classes, mean_kcal=self._mean_kcal).least

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from daysworth.domain.errors import SolverTrouble
+from daysworth.planners.bounds import most_days
 from daysworth.planners.program import lay_out
 from daysworth.planners.question import most_days_of_water
 from daysworth.planners.settling import lacking_rows, settled
@@ -48,8 +49,8 @@ class FairPlanner:
 
     def __init__(self, supply: Supply, refinement: Refinement) -> None:
         self._supply = supply
-        self._most = supply.most
-        builder, self.layout = lay_out(supply, refinement, most=supply.most)
+        self._most = most_days(supply)
+        builder, self.layout = lay_out(supply, refinement, most=self._most)
         self._lacking = lacking_rows(
             builder, self.layout, ratios=[one.highest_ratio for one in supply.classes]
         )

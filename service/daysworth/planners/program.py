@@ -67,7 +67,8 @@ class Layout:
 
     `days` holds each class's `T_c`. `others` holds for each pile the columns `o_gk` of its
     buckets, empty where it has no kept days. `rows` holds each class's rows of energy, extras and
-    protein, `drink_row` that of the shared water.
+    protein, `date_rows` are those of kept days, `water_rows` those of water that households keep,
+    and `drink_row` that of the shared water.
     """
 
     supply: Supply
@@ -80,6 +81,8 @@ class Layout:
     others: tuple[tuple[int, ...], ...]
     links: tuple[Link, ...]
     rows: tuple["ClassRows", ...]
+    date_rows: tuple[int, ...]
+    water_rows: tuple[int, ...]
     drink_row: int | None
 
 
@@ -133,6 +136,8 @@ class _Sheet:
         self._by_bucket: dict[float, Terms] = {}
         self._eaten: list[Eaten] = []
         self._links: list[Link] = []
+        self._date_rows: list[int] = []
+        self._water_rows: list[int] = []
 
     def laid_out(self) -> tuple[ProgramBuilder, Layout]:
         others = tuple(self._pile(g, pile) for g, pile in enumerate(self._piles))
@@ -152,6 +157,8 @@ class _Sheet:
             others,
             tuple(self._links),
             rows,
+            tuple(self._date_rows),
+            tuple(self._water_rows),
             drink_row,
         )
 
@@ -205,7 +212,8 @@ class _Sheet:
                 eaten.extend((column, -one) for column, one in due[passed[at]])
                 at += 1
             until = self._builder.column(upper=energy * day)
-            self._builder.row([(until, 1.0), *before, *eaten], lower=0.0, upper=0.0)
+            row = self._builder.row([(until, 1.0), *before, *eaten], lower=0.0, upper=0.0)
+            self._date_rows.append(row)
             before = [(until, -1.0)]
 
     def _pool(self, j: int) -> None:
@@ -268,7 +276,8 @@ class _Sheet:
         for keeper, terms in drawn.items():
             if keeper is not None:
                 shared = self._builder.column()
-                self._builder.row([*terms, (shared, -1.0)], upper=water.kept_l[keeper])
+                row = self._builder.row([*terms, (shared, -1.0)], upper=water.kept_l[keeper])
+                self._water_rows.append(row)
                 drawn[None].append((shared, 1.0))
         return self._builder.row(drawn[None], upper=water.shared_l)
 

@@ -18,7 +18,10 @@ from functools import partial
 from math import fsum
 from typing import Final
 
+import numpy as np
+
 from daysworth.domain.errors import PlanningStopped, SolverTrouble
+from daysworth.planners.bounds import most_days
 from daysworth.planners.classes import EatingClass, in_order, split_by_ratio
 from daysworth.planners.dating import (
     Dated,
@@ -166,7 +169,7 @@ def _proved(
     if not classes:
         return _NOTHING
     supply = Supply(question, classes, mean_kcal=mean_kcal)
-    bounds = _Bounds(at_most=min(supply.most))
+    bounds = _Bounds(at_most=min(most_days(supply)))
     try:
         return _refined_until_proved(supply, bounds, plan=plan)
     except PlanningStopped as stopped:
@@ -197,6 +200,8 @@ def _refined_until_proved(
     while True:
         planner = FairPlanner(supply, refinement)
         found = plan(planner)
+        if plan is FairPlanner.everyone and max(found.days) <= 0:
+            return _planned(supply, found, _nothing(supply))
         checked = _checked(planner.layout, found.values, days=found.days, highest=True)
         bounds.learn(planner, checked, least=min(found.days))
         if not checked.is_sound:
@@ -210,6 +215,13 @@ def _refined_until_proved(
             supply, refinement = _split(supply, refinement, short=checked.short)
         else:
             raise SolverTrouble("the plan breaks what the program holds")
+
+
+def _nothing(supply: Supply) -> Dated:
+    """Give the plan by which nobody eats anything."""
+    classes = len(supply.classes)
+    by_day = np.zeros((classes, supply.question.horizon_days + 1))
+    return Dated(by_day, np.zeros(classes), np.zeros(classes), lambda: joined(()))
 
 
 def _planned(supply: Supply, found: Raised, dated: Dated) -> Planned:
@@ -256,12 +268,12 @@ def _checked(layout: Layout, values: Floats, *, days: Sequence[float], highest: 
     alike = None
     if not amounts.is_parted:
         alike = _held_against(layout, mixed_alike(layout, amounts), days=days, highest=highest)
-        if alike.is_sound:
+        if not alike.broken:
             return alike
     served = _held_against(layout, served_by_room(layout, amounts), days=days, highest=highest)
-    if alike is None or served.is_sound or not alike.broken:
-        return served if alike is None or served.is_sound else alike
-    # The dates are those of the way that minds them; protein is missed only where both miss it.
+    if alike is None or served.is_sound:
+        return served
+    # Dates are held by serving; protein is missed only where a like mix misses it as well.
     short = {c: found for c, found in served.short.items() if c in alike.short}
     return replace(served, short=short) if served.broken or short else served
 
@@ -283,12 +295,13 @@ def _held_against(
 def _short(supply: Supply, dated: Dated, *, highest: bool) -> dict[int, float]:
     """Give the density of each class that lacks protein for its neediest, or on the mean."""
     short = {}
+    most = most_days(supply)
     energy = dated.by_day.sum(axis=1)
     for c, one in enumerate(supply.classes):
         ratio = one.highest_ratio if highest else one.protein_g / one.energy_kcal
         if energy[c] > SLACK:
             density = float(dated.protein[c] / energy[c])
-        elif not highest or supply.most[c] <= SLACK:
+        elif not highest or most[c] <= SLACK:
             # Where nothing suits them, they are alike.
             continue
         else:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from daysworth.domain.errors import SolverTrouble
+from daysworth.planners.bounds import most_days
 from daysworth.planners.fairness import SLACK, Raised
 from daysworth.planners.program import PROTEIN_SCALE_G, lay_out
 from daysworth.planners.settling import lacking_rows, settled
@@ -20,12 +21,15 @@ class Worth:
     """What more food would add to an aim, at most: from the prices of a proved program's rows.
 
     The aim is concave in what is on the shelf, so a price bounds from above what more would add.
-    Prices are in days x aim to a mean person-day of energy, and to a gram of protein.
+    Prices are in days x aim to a mean person-day of energy, and to a gram of protein. Where dates
+    or water have no price, the aim is no higher without them.
     """
 
     energy: tuple[float, ...]
     extras: tuple[float, ...]
     protein: tuple[float, ...]
+    are_dates_priced: bool
+    is_water_priced: bool
     mean_kcal: float
 
     def at_most(self, *, is_extra: bool, protein_g_kcal: float, eaters: Iterable[int]) -> float:
@@ -62,7 +66,7 @@ class FurthestPlanner:
         horizon = float(supply.question.horizon_days)
         self._most = tuple(
             horizon if is_for_prices and aims.get(c, 0.0) > 0 else bound
-            for c, bound in enumerate(supply.most)
+            for c, bound in enumerate(most_days(supply))
         )
         builder, self.layout = lay_out(supply, refinement, most=self._most)
         self._lacking = lacking_rows(
@@ -102,12 +106,19 @@ class FurthestPlanner:
         assert self._solution is not None
         duals = self._solution.row_duals
         rows = self.layout.rows
+        drink = () if self.layout.drink_row is None else (self.layout.drink_row,)
         return Worth(
             energy=tuple(-float(duals[one.energy]) for one in rows),
             extras=tuple(_priced(duals, one.extras) for one in rows),
             protein=tuple(_priced(duals, one.protein) / PROTEIN_SCALE_G for one in rows),
+            are_dates_priced=_any_priced(duals, self.layout.date_rows),
+            is_water_priced=_any_priced(duals, (*self.layout.water_rows, *drink)),
             mean_kcal=self._supply.mean_kcal,
         )
+
+
+def _any_priced(duals: Floats, rows: Iterable[int]) -> bool:
+    return any(duals[row] != 0 for row in rows)
 
 
 def _priced(duals: Floats, row: int | None) -> float:

@@ -28,7 +28,7 @@ from daysworth.domain.identifiers import FoodId
 from daysworth.domain.verdicts import Verdict
 from daysworth.planners.classes import EatingClass, Mouth, eating_class
 from daysworth.planners.grounds import Grounds
-from daysworth.planners.proving import ClassDays, Planned, furthest
+from daysworth.planners.proving import ClassDays, furthest, highest
 from daysworth.planners.question import Question
 from daysworth.planners.raising import Worth
 from daysworth.planners.shelf import Stack
@@ -119,7 +119,7 @@ class _Class:
         return RunsOut(self._classes[self._c], self._days, without, foods)
 
     def _gain_without(self, let: Let, base: _Furthest) -> float:
-        if not _may_matter(let, self._grounds.question, base.worth):
+        if not _may_matter(let, base.worth):
             return 0.0
         question, classes = _let_go(let, self._grounds.question, self._classes)
         return self._gain_over(base, question, classes, c=self._c)
@@ -170,45 +170,40 @@ class _Class:
         self, base: _Furthest, question: Question, classes: Sequence[EatingClass], *, c: int
     ) -> float:
         """Give the days that another plan adds for the class: none where that is rounding."""
-        planned = self._furthest(question, classes, c=c)
-        gain = planned.classes[c].days - base.days
-        return gain if gain > LEAST_GAIN_DAYS else 0.0
-
-    def _base(self) -> _Furthest:
-        """Plan for the class as things are, for what more would be worth to it."""
-        planned = self._furthest(
-            self._grounds.question, self._classes, c=self._c, is_for_prices=True
-        )
-        assert planned.worth is not None
-        return _Furthest(planned.classes[self._c].days, planned.worth)
-
-    def _furthest(
-        self,
-        question: Question,
-        classes: Sequence[EatingClass],
-        *,
-        c: int,
-        is_for_prices: bool = False,
-    ) -> Planned:
-        return furthest(
+        days = highest(
             question,
             classes,
             aims={c: 1.0},
             least=[self._level] * len(classes),
+            known=base.days,
             mean_kcal=self._grounds.mean_kcal,
-            is_for_prices=is_for_prices,
         )
+        gain = days - base.days
+        return gain if gain > LEAST_GAIN_DAYS else 0.0
+
+    def _base(self) -> _Furthest:
+        """Plan for the class as things are, for what more would be worth to it."""
+        planned = furthest(
+            self._grounds.question,
+            self._classes,
+            aims={self._c: 1.0},
+            least=[self._level] * len(self._classes),
+            mean_kcal=self._grounds.mean_kcal,
+            is_for_prices=True,
+        )
+        assert planned.worth is not None
+        return _Furthest(planned.classes[self._c].days, planned.worth)
 
 
-def _may_matter(let: Let, question: Question, worth: Worth) -> bool:
+def _may_matter(let: Let, worth: Worth) -> bool:
     """Tell whether there is anything to let go; what has no price at the best plan is in no way."""
     if let is Let.EXTRAS:
         return any(worth.extras)
     if let is Let.PROTEIN:
         return any(worth.protein)
     if let is Let.WATER:
-        return question.water is not None
-    return any(stack.day < question.horizon_days for stack in question.stacks)
+        return worth.is_water_priced
+    return worth.are_dates_priced
 
 
 def _let_go(

@@ -12,7 +12,6 @@ plan against the whole question; the classes it concerns are then seated apart.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from math import inf
 from typing import Final
 
@@ -21,7 +20,7 @@ from numpy.typing import NDArray
 
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.planners.classes import EatingClass
-from daysworth.planners.question import Question, most_days_of_water, water_keepers
+from daysworth.planners.question import Question, water_keepers
 
 Floats = NDArray[np.float64]
 Positions = NDArray[np.intp]
@@ -94,7 +93,7 @@ class Pile:
 
 
 @dataclass(frozen=True, slots=True)
-class _Group:
+class Group:
     """Who may have the stacks of a group: sets of eaters, or a household's classes."""
 
     sets: tuple[int, ...]
@@ -122,56 +121,6 @@ class Supply:
         self.needs: Floats = np.array([one.energy_kcal for one in classes]) / mean_kcal
         self.sets, self.set_of = _sets(classes)
         self.groups, self.group_of = _grouped(question, classes, sets=self.sets)
-
-    @cached_property
-    def most(self) -> tuple[float, ...]:
-        """Bound each class's days from above by its own food, dates, extras and water."""
-        shelf = [self._shelf(group) for group in range(len(self.groups))]
-        days = np.arange(self.question.horizon_days + 1)
-        of_set = [self._summed(shelf, have=s, classes=()) for s in range(len(self.sets))]
-        own: dict[int, list[int]] = {}
-        for g, group in enumerate(self.groups):
-            for c in group.classes:
-                own.setdefault(c, []).append(g)
-        return tuple(
-            self._most(
-                one,
-                need=float(self.needs[c]),
-                shelf=of_set[self.set_of[c]] + sum(shelf[g] for g in own.get(c, ())),
-                days=days,
-            )
-            for c, one in enumerate(self.classes)
-        )
-
-    def _shelf(self, group: int) -> Floats:
-        """Give a group's energy by its last good day, plain food and extras apart."""
-        here = self.group_of == group
-        extra = np.array(self.is_extra, dtype=bool)
-        length = self.question.horizon_days + 1
-        return np.array(
-            [
-                np.bincount(self.day[kind], weights=self.energy[kind], minlength=length)
-                for kind in (here & ~extra, here & extra)
-            ]
-        )
-
-    def _summed(self, shelf: Sequence[Floats], *, have: int, classes: Sequence[int]) -> Floats:
-        total = np.zeros((2, self.question.horizon_days + 1))
-        for g, group in enumerate(self.groups):
-            if have in group.sets or any(c in group.classes for c in classes):
-                total += shelf[g]
-        return total
-
-    def _most(
-        self, one: EatingClass, *, need: float, shelf: Floats, days: NDArray[np.int64]
-    ) -> float:
-        by_day = shelf.sum(axis=0)
-        after = by_day[::-1].cumsum()[::-1] - by_day
-        bounds = [float((days + after / need).min())]
-        if self.question.extras_share < 1:
-            plain = float(shelf[0].sum())
-            bounds.append(plain / (1 - self.question.extras_share) / need)
-        return min(*bounds, most_days_of_water(self.question, one))
 
     def seating(self, refinement: Refinement) -> Seating:
         """Seat the classes: pooled by shared food, those that a refinement names by themselves."""
@@ -268,13 +217,13 @@ def _sets(classes: Sequence[EatingClass]) -> tuple[tuple[frozenset[int], ...], t
 
 def _grouped(
     question: Question, classes: Sequence[EatingClass], *, sets: Sequence[frozenset[int]]
-) -> tuple[tuple[_Group, ...], NDArray[np.int64]]:
+) -> tuple[tuple[Group, ...], NDArray[np.int64]]:
     """Group the stacks by who may have them: all stacks of one offer suit alike."""
     at_home: dict[HouseholdId, list[int]] = {}
     for c, one in enumerate(classes):
         if one.keeper is not None:
             at_home.setdefault(one.keeper, []).append(c)
-    numbers: dict[_Group, int] = {}
+    numbers: dict[Group, int] = {}
     found: dict[tuple[int, HouseholdId | None], int] = {}
     group_of = []
     for s, stack in enumerate(question.stacks):
@@ -293,9 +242,9 @@ def _group(
     classes: Sequence[EatingClass],
     sets: Sequence[frozenset[int]],
     at_home: Mapping[HouseholdId, Sequence[int]],
-) -> _Group | None:
+) -> Group | None:
     if kept_by is None:
         suited = tuple(s for s, one in enumerate(sets) if position in one)
-        return _Group(suited, ()) if suited else None
+        return Group(suited, ()) if suited else None
     own = tuple(c for c in at_home.get(kept_by, ()) if position in classes[c].own)
-    return _Group((), own) if own else None
+    return Group((), own) if own else None

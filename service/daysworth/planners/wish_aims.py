@@ -146,9 +146,6 @@ class _Aims:
         plenty = with_plenty(wanted)
         mean = wanted.mean_kcal
         if self._wish.household is None:
-            least = everyone(plenty, wanted.classes, mean_kcal=mean).least or 0.0
-            if least >= self._wish.target_days * (1 - SAME):
-                return tuple(ClassDays(one, self._wish.target_days) for one in wanted.classes)
             return tuple(fairest(plenty, wanted.classes, mean_kcal=mean).classes)
         return self._reached_at_home(plenty, wanted, home=self._wish.household)
 

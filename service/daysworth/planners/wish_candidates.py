@@ -74,13 +74,13 @@ class Candidate:
     """A food that could be brought, in whole units of its usual package.
 
     `keeps_until` is its last good day and `day` that day counted from the as-of date as day 1,
-    capped at the horizon. `weight` is what a unit adds to what is to be least.
+    capped at the horizon. `amount` is what a unit adds to what is to be least.
     """
 
     offer: Offer
     keeps_until: date
     day: int
-    weight: float
+    amount: float
 
     @property
     def food(self) -> Food:
@@ -132,12 +132,14 @@ def candidates_of(
     found = []
     for id_ in sorted(foods):
         food = foods[id_]
-        weight = _weight(food, wish)
-        if weight is None or not _is_wished(food, wish, is_own=id_ in own):
+        amount = _weight(food, wish)
+        if amount is None or not _is_wished(food, wish, is_own=id_ in own):
             continue
         if food.is_water or (food.energy_kcal_100g > 0 and is_ready(food, scenario)):
-            one = _candidate(food, as_of, scenario=scenario, weight=weight)
-            if one is not None and not (wish.keeps_past_target and _is_gone(one, wish, as_of)):
+            one = _candidate(food, as_of, scenario=scenario, amount=amount)
+            if one is not None and not (
+                wish.keeps_past_target and _is_gone(one, wish, as_of=as_of)
+            ):
                 found.append(one)
     return tuple(found)
 
@@ -160,17 +162,17 @@ def _weight(food: Food, wish: Wish) -> float | None:
     return wish.prices.get(food.id)
 
 
-def _candidate(food: Food, as_of: date, *, scenario: Scenario, weight: float) -> Candidate | None:
+def _candidate(food: Food, as_of: date, *, scenario: Scenario, amount: float) -> Candidate | None:
     if not food.shelf_life_months:
         return None
     keeps_until = min(as_of + relativedelta(months=food.shelf_life_months), _LAST_DAY)
     day = min((keeps_until - as_of).days + 1, scenario.horizon_days)
     if day < 1:
         return None
-    return Candidate(offer=Offer(food), keeps_until=keeps_until, day=day, weight=weight)
+    return Candidate(offer=Offer(food), keeps_until=keeps_until, day=day, amount=amount)
 
 
-def _is_gone(one: Candidate, wish: Wish, as_of: date) -> bool:
+def _is_gone(one: Candidate, wish: Wish, *, as_of: date) -> bool:
     """Tell whether it is past its date the day after the target's last day."""
     return (one.keeps_until - as_of).days + 1 <= ceil(wish.target_days)
 
@@ -181,7 +183,7 @@ Eaters = frozenset[int]
 def worth_weighing(
     offered: Sequence[tuple[Candidate, Eaters]],
 ) -> tuple[tuple[Candidate, Eaters], ...]:
-    """Leave out what some other candidate can stand in for, unit by unit, at no more weight.
+    """Leave out what some other candidate can stand in for, unit by unit, at no more of what is least.
 
     So many whole units of the other hold at least as much energy, are as dense in protein, need no
     more water, are an extra only where it is one, keep as long, suit everyone whom it suits, and
@@ -198,7 +200,7 @@ def _cheapest_first(offered: tuple[Candidate, Eaters]) -> tuple[object, ...]:
     one, eaters = offered
     energy = one.food.energy_kcal()
     return (
-        one.weight / energy,
+        one.amount / energy,
         energy,
         -len(eaters),
         -one.food.protein_g(),
@@ -212,7 +214,7 @@ def _stands_in(other: tuple[Candidate, Eaters], one: tuple[Candidate, Eaters]) -
     units = ceil(mine.energy_kcal() / its.energy_kcal())
     return (
         one[1] <= other[1]
-        and units * other[0].weight <= one[0].weight
+        and units * other[0].amount <= one[0].amount
         and other[0].day >= one[0].day
         and (mine.is_extra or not its.is_extra)
         and its.protein_g() * mine.energy_kcal() >= mine.protein_g() * its.energy_kcal()
@@ -223,7 +225,7 @@ def _stands_in(other: tuple[Candidate, Eaters], one: tuple[Candidate, Eaters]) -
 def lightest_water(waters: Iterable[Candidate]) -> tuple[Candidate, ...]:
     """Leave out water that other water can stand in for, as `worth_weighing` does of food."""
     kept: list[Candidate] = []
-    for one in sorted(waters, key=lambda one: (one.weight / one.stored_water_l, one.food.id)):
+    for one in sorted(waters, key=lambda one: (one.amount / one.stored_water_l, one.food.id)):
         if not any(_pours_for(other, one) for other in kept):
             kept.append(one)
     return tuple(kept)
@@ -231,4 +233,4 @@ def lightest_water(waters: Iterable[Candidate]) -> tuple[Candidate, ...]:
 
 def _pours_for(other: Candidate, one: Candidate) -> bool:
     units = ceil(one.stored_water_l / other.stored_water_l)
-    return units * other.weight <= one.weight
+    return units * other.amount <= one.amount

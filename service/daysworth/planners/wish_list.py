@@ -41,7 +41,7 @@ from daysworth.planners.wish_program import Brought, Wanted, WishProgram
 _MORE: Final = (0.0, 1e-7, 1e-6, 1e-5)
 """By how much more is asked for, relative to the target, while rounding lets a list fall short."""
 NEXT_TO_NOTHING: Final = 1e-3
-"""By how much of its weight, at most, a list given out may be above its proved bound."""
+"""By how much of its amount, at most, a list given out may be above its proved bound."""
 
 
 class WishOutcome(StrEnum):
@@ -68,7 +68,7 @@ class WishLine:
 class WishList:
     """What to bring, by the foods' ids, and the days before and with it.
 
-    `weight` is the kilograms, units or money of the list, as the wish says, and `bound` what no
+    `amount` is the kilograms, units or money of the list, as the wish says, and `bound` what no
     list that is enough can weigh less than. Days are the least of all who are wished for; None:
     none of them has a need.
     """
@@ -80,14 +80,14 @@ class WishList:
     days_before: float | None
     days_after: float | None
     lines: tuple[WishLine, ...] = ()
-    weight: float = 0.0
+    amount: float = 0.0
     bound: float = 0.0
     lacking: tuple[Lacking, ...] = ()
 
     @property
     def is_least(self) -> bool:
         """Tell whether it is proved that no list that is enough weighs less."""
-        return self.weight <= self.bound + SAME * max(1.0, self.bound)
+        return self.amount <= self.bound + SAME * max(1.0, self.bound)
 
 
 def wish_list(
@@ -119,7 +119,7 @@ def wish_list(
         days_before=aims.days_before,
         days_after=found.days,
         lines=found.lines,
-        weight=fsum(line.units * line.candidate.weight for line in found.lines),
+        amount=fsum(line.units * line.candidate.amount for line in found.lines),
         bound=found.bound,
         lacking=aims.lacking,
     )
@@ -172,7 +172,7 @@ class _Search:
 
     def _weight(self, units: Sequence[int]) -> float:
         candidates = (*self._wanted.foods, *self._wanted.waters)
-        return fsum(n * one.weight for one, n in zip(candidates, units, strict=True))
+        return fsum(n * one.amount for one, n in zip(candidates, units, strict=True))
 
     def _asking(self, more: float) -> Wanted:
         wanted, target = self._wanted, self._wish.target_days

@@ -80,7 +80,7 @@ class Brought:
     """
 
     units: tuple[float, ...]
-    weight: float
+    amount: float
     bound: float
     portions: tuple[Portion, ...]
 
@@ -164,7 +164,7 @@ class WishProgram:
         )
 
     def _units(self, one: Candidate, *, most: int, is_whole: bool) -> int:
-        return self._builder.column(upper=most, cost=one.weight, is_whole=is_whole)
+        return self._builder.column(upper=most, cost=one.amount, is_whole=is_whole)
 
     def _eaters(self) -> list[list[int]]:
         wanted = self._wanted
