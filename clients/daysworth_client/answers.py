@@ -94,6 +94,81 @@ class SetAsidePart(TypedDict):
     quarantined: list[LotPart]
 
 
+class StepPart(TypedDict):
+    """What can be eaten at one step from the shelf to the fair plan."""
+
+    step: str
+    person_days: float
+
+
+class FoodGainPart(TypedDict):
+    """The days that one more unit of a food adds for those who run out first."""
+
+    food: str
+    food_name: str
+    unit_kcal: float
+    days: float
+    only_if_label_suits: bool
+
+
+class RunsOutPart(TypedDict):
+    """Who run out first: what holds them, and the foods that would add most days.
+
+    `days_without` are their days with "extras", "protein", "water" or "dates" let go, each alone.
+    """
+
+    members: int
+    need: str
+    days: float
+    days_without: dict[str, float]
+    foods: list[FoodGainPart]
+
+
+class SpoilingLotPart(TypedDict):
+    """What will spoil of one lot; `kept_by` is the household that keeps it for itself."""
+
+    lot: str
+    food: str
+    units: float
+    place: str
+    last_good_day: str | None
+    energy_kcal: float
+    kept_by: str | None
+
+
+class SpoilingPart(TypedDict):
+    """What will spoil uneaten before the horizon."""
+
+    energy_kcal: float
+    person_days: float
+    lots: list[SpoilingLotPart]
+
+
+class ClassMealsPart(TypedDict):
+    """The complete meals of people with one need, and the part of a meal that is scarcest."""
+
+    members: int
+    need: str
+    person_meals: float
+    scarcest: str | None
+
+
+class DietMixPart(TypedDict):
+    """What the food is made of, beside published figures. Shares are of energy."""
+
+    energy_kcal: float
+    protein_share: float
+    protein_share_planned: list[float]
+    fat_share: float | None
+    fat_share_planned: float
+    planned_source: str
+    sodium_mg_per_person_day: float | None
+    sodium_mg_limit: float
+    sodium_limit_source: str
+    energy_without_fat_figure_share: float
+    energy_without_sodium_figure_share: float
+
+
 class CoverageAnswer(TypedDict):
     """The answer to "how many days can all of us eat?"."""
 
@@ -119,8 +194,13 @@ class CoverageAnswer(TypedDict):
     everyone_fed_days_if_enough_to_drink: float | None
     next_level_days: float | None
     held_by: list[ClassPart]
+    where_the_days_go: list[StepPart]
+    runs_out_first: list[RunsOutPart]
     households: list[HouseholdPart]
     classes: list[ClassPart]
+    complete_meals: list[ClassMealsPart]
+    diet_mix: DietMixPart
+    will_spoil: SpoilingPart
     water: WaterPart
     before_next_round: RoundPart
     set_aside: SetAsidePart

@@ -11,6 +11,7 @@ from urllib.parse import quote
 import httpx
 
 from daysworth_client.addresses import StoreAddress, takes_proxies
+from daysworth_client.comparison_answers import ComparisonAnswer
 from daysworth_client.deliveries import ChannelId
 from daysworth_client.errors import Fault, NotUnderstood, Refused, SettingRefused, Unreachable
 from daysworth_client.figures import one_line
@@ -81,6 +82,11 @@ class Connection:
     def summary(self, asked: SummaryAsked = AS_THE_STORE_STANDS) -> StoreSummary:
         """Ask for how many days all can eat, and what waits for a coordinator."""
         return self._read(StoreSummary, self._ask("GET", "summary", asked=asked.parameters()))
+
+    def comparison(self, week: Week, asked: SummaryAsked = AS_THE_STORE_STANDS) -> ComparisonAnswer:
+        """Ask what changed from a kept week to now, both in one scenario."""
+        path = f"kept-weeks/{week}/comparison"
+        return self._read(ComparisonAnswer, self._ask("GET", path, asked=asked.parameters()))
 
     def warnings(self, household: str) -> WarningsAnswer:
         """Ask what a household must not have, and what nobody knows of yet."""

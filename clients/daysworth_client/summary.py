@@ -1,10 +1,13 @@
-"""Write the coverage summary as plain text, 80 columns wide, for a terminal or a printer."""
+"""Write the coverage summary as plain text, 80 columns wide, for a terminal or a printer.
 
-import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+What matters most comes first: the days, who runs out first and what would help, then where the
+rest went, then what wants a hand.
+"""
+
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from daysworth_client.answers import ClassPart, CoverageAnswer, HouseholdPart, LotPart
+from daysworth_client.answers import CoverageAnswer
 from daysworth_client.figures import (
     columns,
     count,
@@ -16,13 +19,14 @@ from daysworth_client.figures import (
     tenths,
 )
 from daysworth_client.store_answers import StoreSummary, WaitingPart
+from daysworth_client.summary_days import where_the_days_go
+from daysworth_client.summary_first_out import labels_to_read, runs_out_first
+from daysworth_client.summary_homes import households
+from daysworth_client.summary_lines import WIDTH, day_number, sentence, whole, wrapped
+from daysworth_client.summary_meals import complete_meals, diet_mix
+from daysworth_client.summary_stock import next_round, set_aside, waiting_for_a_name
+from daysworth_client.summary_uneaten import will_spoil
 
-WIDTH: Final = 80
-MOST_LINES: Final = 30
-"""How many households or lots are listed before the rest are only counted."""
-_BAR: Final = 32
-_WORTH_SAYING: Final = 0.1
-"""Fewer days than this are not told as a gain."""
 _QUESTION: Final = "how many days can all of us eat?"
 
 
@@ -40,13 +44,17 @@ def _written(answer: CoverageAnswer, *, waiting: Sequence[WaitingPart]) -> str:
     parts = (
         _heading(answer),
         _headlines(answer),
-        _held_by(answer),
-        _labels_to_read(answer),
-        _households(answer),
+        runs_out_first(answer),
+        labels_to_read(answer),
+        where_the_days_go(answer),
+        households(answer["households"]),
         _water(answer),
-        _next_round(answer),
-        _set_aside(answer),
-        _waiting(waiting),
+        will_spoil(answer),
+        next_round(answer),
+        set_aside(answer["set_aside"]),
+        waiting_for_a_name(waiting),
+        complete_meals(answer),
+        diet_mix(answer),
         _cautions(answer),
     )
     return "\n\n".join("\n".join(lines) for part in parts if (lines := list(part))) + "\n"
@@ -59,7 +67,7 @@ def _heading(answer: CoverageAnswer) -> Iterator[str]:
     else:
         yield fitted(answer["store_name"], WIDTH).rstrip()
         yield _QUESTION.capitalize()
-    yield from _wrapped(f"As of {day_in_words(answer['as_of'])}, {_scenario(answer)}.")
+    yield from wrapped(f"As of {day_in_words(answer['as_of'])}, {_scenario(answer)}.")
     yield ""
     people = count(answer["members"], "person", many="people")
     homes = count(answer["household_count"], "household")
@@ -91,91 +99,28 @@ def _headlines(answer: CoverageAnswer) -> Iterator[str]:
         return
     fed = in_words(days, at_least=answer["everyone_fed_at_least"])
     yield from _figure("Everyone is fed for", fed, note=tenths(days))
-    fair = f"{int(answer['person_days']):,} person-days"
+    yield from sentence(_fed_in_full(answer, days))
+    fair = f"{whole(answer['person_days']):,} person-days"
     each = answer["person_days"] / answer["members_with_a_need"]
     yield from _figure("Shared fairly, in all", fair, note=f"{tenths(each)} days each, on average")
-    paper = f"{int(answer['person_days_on_paper']):,} person-days"
-    yield from _figure("On paper", paper, note="whoever could eat it, and when")
+    yield from sentence(
+        "A person-day is one person's food for one day. Those who run out first come first; the"
+        " others eat on from what these cannot use."
+    )
+
+
+def _fed_in_full(answer: CoverageAnswer, days: float) -> str:
+    said = "food that suits each of them and is in date"
+    if answer["everyone_fed_at_least"]:
+        return f"All that time everyone has {said}."
+    if whole(days) < 1:
+        return f"Not for one whole day is there, for everyone, {said}."
+    last = day_in_words(day_number(answer["as_of"], whole(days)))
+    return f"Through {last} everyone has {said}."
 
 
 def _figure(label: str, value: str, *, note: str) -> Iterator[str]:
     yield f"  {label:<23}{value} ({note})"
-
-
-def _held_by(answer: CoverageAnswer) -> Iterator[str]:
-    days = answer["everyone_fed_days"]
-    if days is None:
-        return
-    if not answer["everyone_fed_at_least"]:
-        yield from _wrapped(_holding(answer, days))
-    unread = answer["everyone_fed_days_if_unread_suit"]
-    if unread is not None and tenths(unread) != tenths(days):
-        least = "at least " if unread >= answer["scenario"]["horizon_days"] else ""
-        yield from _wrapped(
-            f"If every label not yet read proved suitable: {least}{tenths(unread)} days for"
-            " everyone."
-        )
-    after = answer["next_level_days"]
-    if after is None:
-        return
-    if after >= answer["scenario"]["horizon_days"]:
-        yield from _wrapped(f"Everyone else is fed for at least {tenths(after)} days.")
-    else:
-        yield from _wrapped(f"Next to run out: at {tenths(after)} days.")
-
-
-def _holding(answer: CoverageAnswer, days: float) -> str:
-    wet = answer["everyone_fed_days_if_enough_to_drink"]
-    if wet is not None and tenths(wet) != tenths(days):
-        return f"Held down by the stored water: with enough of it, {tenths(wet)} days for everyone."
-    held = answer["held_by"]
-    if sum(one["members"] for one in held) == answer["members_with_a_need"]:
-        return "Held down by all together: everyone runs out on the same day."
-    return f"Held down by {_who(held)}."
-
-
-def _who(classes: Iterable[ClassPart]) -> str:
-    named = [f"{count(one['members'], 'person', many='people')} ({one['need']})" for one in classes]
-    more = f" and {count(len(named) - 3, 'more group')}" if len(named) > 3 else ""
-    return "; ".join(named[:3]) + more
-
-
-def _labels_to_read(answer: CoverageAnswer) -> Iterator[str]:
-    labels = answer["labels_to_read"]
-    days = answer["everyone_fed_days"]
-    if not labels or days is None:
-        return
-    yield "Labels to read first, for those who run out first may not eat it unread"
-    for one in labels:
-        then = one["everyone_fed_days_if_it_suits"]
-        least = "at least " if then >= answer["scenario"]["horizon_days"] else ""
-        is_worth = then - days >= _WORTH_SAYING
-        gain = f"{least}+{tenths(then - days)} days for everyone" if is_worth else "a part of it"
-        yield f"  {one['units']:>5} x {fitted(one['food_name'], 36)} {gain}"
-
-
-def _households(answer: CoverageAnswer) -> Iterator[str]:
-    homes = answer["households"]
-    if not homes:
-        return
-    yield "Days by household, worst first"
-    longest = max((home["days"] or 0.0 for home in homes), default=0.0)
-    for home in homes[:MOST_LINES]:
-        yield _household(home, longest=longest)
-    if len(homes) > MOST_LINES:
-        rest = count(len(homes) - MOST_LINES, "more household")
-        all_fed = all(home["days"] is not None for home in homes[MOST_LINES:])
-        yield f"  and {rest}" + (", with as many days or more" if all_fed else "")
-
-
-def _household(home: HouseholdPart, *, longest: float) -> str:
-    people = count(home["members"], "person", many="people")
-    head = f"  {fitted(home['household'], 16)}{people:>10}"
-    days = home["days"]
-    if days is None:
-        return f"{head}   no need of its own"
-    bar = "=" * (int(days / longest * _BAR) if longest > 0 else 0)
-    return f"{head}{tenths(days):>8}{'+' if home['at_least'] else ' '} {bar}"
 
 
 def _water(answer: CoverageAnswer) -> Iterator[str]:
@@ -184,69 +129,21 @@ def _water(answer: CoverageAnswer) -> Iterator[str]:
     if days is None or drinking is None:
         return
     yield "Stored water"
-    yield from _wrapped(
+    yield from wrapped(
         f"{litres(water['stored_l'])} inside their date: {in_words(days)} at "
         f"{water['litres_a_day']:,.0f} litres a day ({tenths(days)}), or {tenths(drinking)} days"
         " at half of that for people, for drinking alone.",
         indent="  ",
     )
     if water["overdue_l"] > 0 and water["overdue_days"] is not None:
-        yield from _wrapped(
+        yield from wrapped(
             f"{litres(water['overdue_l'])} are past their date: replaced or made safe, they"
             f" add {tenths(water['overdue_days'])} days.",
             indent="  ",
         )
 
 
-def _next_round(answer: CoverageAnswer) -> Iterator[str]:
-    round_ = answer["before_next_round"]
-    if round_["next_round_day"] is None:
-        return
-    day = day_in_words(round_["next_round_day"])
-    yield f"Passes its date before the next round, {day}: {count(round_['units'], 'unit')}"
-    yield from _lots(round_["lots"])
-
-
-def _set_aside(answer: CoverageAnswer) -> Iterator[str]:
-    aside = answer["set_aside"]
-    for label, lots in (
-        ("Past its last good day, counted in nothing", aside["past"]),
-        ("Undated, counted in nothing until someone dates it", aside["undated"]),
-        ("Damaged, to be discarded unopened", aside["damaged"]),
-        ("Set aside until someone decides", aside["quarantined"]),
-    ):
-        if lots:
-            yield f"{label}: {count(len(lots), 'lot')}"
-            yield from _lots(lots)
-
-
-def _lots(lots: list[LotPart]) -> Iterator[str]:
-    for lot in lots[:MOST_LINES]:
-        day = lot["last_good_day"] or "no date"
-        food, place = fitted(lot["food"], 29), fitted(lot["place"], 27)
-        yield f"  {day:<10}{lot['units']:>8} x {food} {place}".rstrip()
-    if len(lots) > MOST_LINES:
-        yield f"  and {count(len(lots) - MOST_LINES, 'more lot')}"
-
-
-def _waiting(waiting: Sequence[WaitingPart]) -> Iterator[str]:
-    if not waiting:
-        return
-    yield f"Waiting for a coordinator to say what it is: {count(len(waiting), 'lot')}"
-    for lot in waiting[:MOST_LINES]:
-        words, place = fitted(lot["words"], 40), fitted(lot["place"], 27)
-        yield f"  {lot['units']:>7} x {words} {place}".rstrip()
-    if len(waiting) > MOST_LINES:
-        yield f"  and {count(len(waiting) - MOST_LINES, 'more lot')}"
-
-
 def _cautions(answer: CoverageAnswer) -> Iterator[str]:
     yield "Cautions"
     for caution in answer["cautions"]:
-        yield from textwrap.wrap(
-            caution["text"], WIDTH, initial_indent="  - ", subsequent_indent="    "
-        )
-
-
-def _wrapped(text: str, *, indent: str = "") -> Iterator[str]:
-    yield from textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
+        yield from wrapped(caution["text"], indent="  - ", hanging="    ")

@@ -20,3 +20,6 @@ class Settings(BaseSettings):
     site: str = ""
     """Where the pages are reached from outside, such as https://days.example.org; if not given, a
     link is written as the browser that asked for it reached us."""
+
+    planning_seconds: Annotated[float, Field(gt=0, le=86_400)] = 60.0
+    """How long a question about days may be planned before it is stopped and refused."""

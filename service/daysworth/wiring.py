@@ -11,14 +11,20 @@ from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache
 from daysworth.answers.kept_snapshots import KeptSnapshots
+from daysworth.answers.planning_pool import PlanningPool
 from daysworth.answers.reference_data import reference_fingerprint, release
+from daysworth.answers.store_comparison import ComparisonOffice
 from daysworth.answers.store_coverage import CoverageOffice
 from daysworth.answers.store_notices import NoticeOffice
 from daysworth.answers.store_suitability import SuitabilityOffice
+from daysworth.answers.store_timeline import TimelineOffice
+from daysworth.answers.store_wish_list import WishListOffice
 from daysworth.api.openapi import describe
 from daysworth.api.problems import answer_errors
 from daysworth.api.routes import (
     about,
+    bring_list,
+    comparison,
     coverage,
     foods,
     households,
@@ -32,10 +38,14 @@ from daysworth.api.routes import (
     snapshot,
     stores,
     suitability,
+    timeline,
+    wish_list,
 )
 from daysworth.api.service import Service
 from daysworth.db.engine import is_sqlite
 from daysworth.pages.refusals import answer_page_errors
+from daysworth.pages.routes import bring_list as bring_list_pages
+from daysworth.pages.routes import comparison as comparison_pages
 from daysworth.pages.routes import households as household_pages
 from daysworth.pages.routes import (
     labels,
@@ -49,8 +59,15 @@ from daysworth.pages.routes import (
 )
 from daysworth.pages.routes import lots as lot_pages
 from daysworth.pages.routes import parcels as parcel_pages
+from daysworth.pages.routes import timeline as timeline_pages
+from daysworth.pages.routes import wish_list as wish_list_pages
 
 PLANNERS: Final = 2
+MOST_WAITING_TO_PLAN: Final = 16
+"""Questions beyond those that are being planned; whoever asks one more is told to come back."""
+
+PLANNING_SECONDS: Final = 60.0
+RECKONERS: Final = 2
 READERS: Final = 4
 """Short reads; more threads than this take turns at the interpreter more than they read."""
 
@@ -61,6 +78,9 @@ HASHERS: Final = 2
 """Checking a password takes 64 MB while it lasts."""
 
 NOTICE_BYTES: Final = 8 * 1024 * 1024
+WISH_LIST_BYTES: Final = 8 * 1024 * 1024
+TIMELINE_BYTES: Final = 32 * 1024 * 1024
+COMPARISON_BYTES: Final = 16 * 1024 * 1024
 
 _PAGES: Final = (
     sign_in,
@@ -71,6 +91,10 @@ _PAGES: Final = (
     labels,
     links,
     notice,
+    comparison_pages,
+    timeline_pages,
+    wish_list_pages,
+    bring_list_pages,
     log,
     log_labels,
     static,
@@ -83,12 +107,18 @@ def now() -> datetime:
 
 
 def build_service(
-    engine: Engine, *, clock: Callable[[], datetime] = now, site: str = ""
+    engine: Engine,
+    *,
+    clock: Callable[[], datetime] = now,
+    site: str = "",
+    planning_s: float = PLANNING_SECONDS,
 ) -> Service:
     """Choose the parts of a service for a database and a clock.
 
-    `site` is where its pages are reached from outside, if not as each browser reached them.
+    `site` is where its pages are reached from outside, if not as each browser reached them;
+    `planning_s` is how many seconds a plan may take.
     """
+    snapshots = KeptSnapshots(engine)
     writers = 1 if is_sqlite(engine) else WRITERS_OF_A_SERVER
     return Service(
         engine=engine,
@@ -98,24 +128,47 @@ def build_service(
             release=release(),
             reference=reference_fingerprint(),
         ),
+        comparisons=ComparisonOffice(
+            engine,
+            snapshots=snapshots,
+            cache=AnswerCache(most_bytes=COMPARISON_BYTES),
+            rests_on=(release(), reference_fingerprint()),
+        ),
         notices=NoticeOffice(
             engine,
             cache=AnswerCache(most_bytes=NOTICE_BYTES),
             rests_on=(release(), reference_fingerprint()),
         ),
-        suitability=SuitabilityOffice(engine, snapshots=KeptSnapshots(engine)),
+        suitability=SuitabilityOffice(engine, snapshots=snapshots),
+        timelines=TimelineOffice(
+            engine,
+            cache=AnswerCache(most_bytes=TIMELINE_BYTES),
+            rests_on=(release(), reference_fingerprint()),
+        ),
+        wishes=WishListOffice(
+            engine,
+            cache=AnswerCache(most_bytes=WISH_LIST_BYTES),
+            rests_on=(release(), reference_fingerprint()),
+        ),
         clock=clock,
         writers=ThreadPoolExecutor(writers, "write"),
         readers=ThreadPoolExecutor(READERS, "read"),
-        planners=ThreadPoolExecutor(PLANNERS, "plan"),
+        planners=PlanningPool(
+            threads=PLANNERS, most_waiting=MOST_WAITING_TO_PLAN, limit_s=planning_s
+        ),
+        reckoners=ThreadPoolExecutor(RECKONERS, "reckon"),
         hashers=ThreadPoolExecutor(HASHERS, "hash"),
         site=site.rstrip("/"),
     )
 
 
 def shut_down(service: Service, *, drop_waiting: bool) -> None:
-    """End a service's threads when they have done what they are at."""
-    for executor in (service.planners, service.hashers, service.readers, service.writers):
+    """End a service's threads when they have done what they are at.
+
+    Where what waits is dropped, plans on their way are stopped.
+    """
+    service.planners.shut_down(drop_waiting=drop_waiting)
+    for executor in (service.reckoners, service.hashers, service.readers, service.writers):
         executor.shutdown(wait=True, cancel_futures=drop_waiting)
 
 
@@ -154,8 +207,12 @@ def build_app(service: Service) -> FastAPI:
         ledger,
         snapshot,
         coverage,
+        comparison,
         notices,
         suitability,
+        timeline,
+        wish_list,
+        bring_list,
     ):
         app.include_router(room.router)
     for page in _PAGES:

@@ -1,8 +1,4 @@
-"""An answer is computed once for each question, kept as long as there is room, and never stale.
-
-The threads here are real. Each waits for an event that another sets, so their order is the test's
-and not the machine's.
-"""
+"""An answer is computed once for each question, kept as long as there is room, and never stale."""
 
 import json
 import os
@@ -10,12 +6,10 @@ import shutil
 import subprocess
 import sys
 import tomllib
-from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
 from importlib.resources import as_file, files
 from pathlib import Path
-from threading import Event, Semaphore
+from threading import Event
 from typing import Final
 
 import pytest
@@ -36,7 +30,7 @@ class Reckoner:
     """Computes answers, and counts how often it was asked to."""
 
     def __init__(self, cache: AnswerCache[str]) -> None:
-        self._cache = cache
+        self.cache = cache
         self.computed: list[str] = []
 
     def ask(self, question: str, *, size_bytes: int = 1) -> str:
@@ -46,7 +40,7 @@ class Reckoner:
             self.computed.append(question)
             return Sized(f"answer to {question}", size_bytes)
 
-        return self._cache.get(question, compute=compute)
+        return self.cache.get(question, compute=compute)
 
     def kept(self, *questions: str) -> list[str]:
         """Tell which of some questions are answered without computing, dropping none of them."""
@@ -60,7 +54,7 @@ class Reckoner:
         found = []
         for question in questions:
             try:
-                self._cache.get(question, compute=refuse)
+                self.cache.get(question, compute=refuse)
             except NotKept:
                 continue
             found.append(question)
@@ -69,58 +63,6 @@ class Reckoner:
 
 def reckoner(most_bytes: int = 10) -> Reckoner:
     return Reckoner(AnswerCache(most_bytes=most_bytes))
-
-
-class Watched:
-    """A question that tells when it is looked up among those that are there already.
-
-    It equals every other of its kind, and is looked up while the cache has hold of its lock: so
-    whoever looked it up goes on to wait for that computation and to nothing else.
-    """
-
-    def __init__(self, looked_up: Semaphore) -> None:
-        self._looked_up = looked_up
-
-    def __hash__(self) -> int:
-        return 1
-
-    def __eq__(self, other: object) -> bool:
-        self._looked_up.release()
-        return isinstance(other, Watched)
-
-
-class Slow:
-    """A computation that stands still until it is let go."""
-
-    def __init__(self, answer: str = "slow", *, fault: BaseException | None = None) -> None:
-        self.began = Event()
-        self.let_go = Event()
-        self._answer = answer
-        self._fault = fault
-
-    def compute(self) -> Sized[str]:
-        """Compute, or raise the fault."""
-        self.began.set()
-        assert self.let_go.wait(LONGEST_WAIT_SECONDS)
-        if self._fault is not None:
-            raise self._fault
-        return Sized(self._answer, 1)
-
-
-@contextmanager
-def threads(*slow: Slow) -> Iterator[ThreadPoolExecutor]:
-    """Give threads; at the end nothing stands still any more, whatever has failed."""
-    with ThreadPoolExecutor(max_workers=8) as pool:
-        try:
-            yield pool
-        finally:
-            for one in slow:
-                one.let_go.set()
-
-
-def looked_up_by(waiting: Semaphore, *, count: int) -> None:
-    for _ in range(count):
-        assert waiting.acquire(timeout=LONGEST_WAIT_SECONDS)
 
 
 def test_a_question_that_is_asked_again_is_not_computed_again() -> None:
@@ -192,103 +134,45 @@ def test_after_many_questions_as_many_are_kept_as_there_is_room_for() -> None:
     assert asker.kept(*questions) == questions[-3:]
 
 
-def test_who_asks_meanwhile_waits_for_the_one_computation() -> None:
-    cache: AnswerCache[str] = AnswerCache()
-    waiting, slow, others = Semaphore(0), Slow(), Slow("another")
-    others.let_go.set()
-    with threads(slow) as pool:
-        first = pool.submit(cache.get, Watched(waiting), compute=slow.compute)
-        assert slow.began.wait(LONGEST_WAIT_SECONDS)
-        later = [pool.submit(cache.get, Watched(waiting), compute=others.compute) for _ in range(5)]
-        looked_up_by(waiting, count=5)
-        assert not any(one.done() for one in [first, *later])
-        slow.let_go.set()
-        given = [one.result(LONGEST_WAIT_SECONDS) for one in [first, *later]]
-    assert given == ["slow"] * 6
-    assert not others.began.is_set()
-
-
-def test_who_waits_is_given_an_answer_that_is_too_large_to_keep() -> None:
-    cache: AnswerCache[str] = AnswerCache(most_bytes=0)
-    waiting, slow, others = Semaphore(0), Slow(), Slow("another")
-    others.let_go.set()
-    with threads(slow) as pool:
-        first = pool.submit(cache.get, Watched(waiting), compute=slow.compute)
-        assert slow.began.wait(LONGEST_WAIT_SECONDS)
-        later = pool.submit(cache.get, Watched(waiting), compute=others.compute)
-        looked_up_by(waiting, count=1)
-        slow.let_go.set()
-        assert later.result(LONGEST_WAIT_SECONDS) == first.result(LONGEST_WAIT_SECONDS) == "slow"
-    assert not others.began.is_set()
-
-
-def test_another_question_does_not_wait() -> None:
+def test_no_question_waits_for_another_nor_for_the_same() -> None:
     cache: AnswerCache[str] = AnswerCache()
     cache.get("kept", compute=lambda: Sized("kept before", 1))
-    slow, quick = Slow(), Slow("quick")
-    quick.let_go.set()
-    with threads(slow) as pool:
-        first = pool.submit(cache.get, "a", compute=slow.compute)
-        assert slow.began.wait(LONGEST_WAIT_SECONDS)
-        other = pool.submit(cache.get, "b", compute=quick.compute)
-        kept = pool.submit(cache.get, "kept", compute=quick.compute)
-        assert other.result(LONGEST_WAIT_SECONDS) == "quick"
-        assert kept.result(LONGEST_WAIT_SECONDS) == "kept before"
-        assert not first.done()
+    began, let_go = Event(), Event()
+
+    def slow() -> Sized[str]:
+        began.set()
+        assert let_go.wait(LONGEST_WAIT_SECONDS)
+        return Sized("slow", 1)
+
+    with ThreadPoolExecutor(1) as thread:
+        first = thread.submit(cache.get, "a", compute=slow)
+        assert began.wait(LONGEST_WAIT_SECONDS)
+        assert cache.find("kept") == "kept before"
+        assert cache.find("a") is None
+        assert cache.get("a", compute=lambda: Sized("quick", 1)) == "quick"
+        let_go.set()
+        assert first.result(LONGEST_WAIT_SECONDS) == "slow"
 
 
-def test_two_questions_are_computed_at_the_same_time() -> None:
-    cache: AnswerCache[str] = AnswerCache()
-    one, two = Slow("one"), Slow("two")
-    with threads(one, two) as pool:
-        first = pool.submit(cache.get, "a", compute=one.compute)
-        second = pool.submit(cache.get, "b", compute=two.compute)
-        assert one.began.wait(LONGEST_WAIT_SECONDS)
-        assert two.began.wait(LONGEST_WAIT_SECONDS)
-        two.let_go.set()
-        assert second.result(LONGEST_WAIT_SECONDS) == "two"
-        one.let_go.set()
-        assert first.result(LONGEST_WAIT_SECONDS) == "one"
+def test_what_was_computed_twice_at_once_is_counted_once() -> None:
+    asker = reckoner(10)
+
+    def computed_meanwhile() -> Sized[str]:
+        asker.ask("a", size_bytes=6)
+        return Sized("answer to a", 6)
+
+    asker.cache.get("a", compute=computed_meanwhile)
+    asker.ask("b", size_bytes=4)
+    assert asker.kept("a", "b") == ["a", "b"]
 
 
-@pytest.mark.parametrize(
-    "fault", [NotComputed("no"), KeyboardInterrupt("stop")], ids=["fault", "interrupted"]
-)
-def test_a_failure_is_raised_to_who_computed_and_who_waited_computes_again(
-    fault: BaseException,
-) -> None:
-    cache: AnswerCache[str] = AnswerCache()
-    waiting, failing, again = Semaphore(0), Slow(fault=fault), Slow("computed again")
-    again.let_go.set()
-    with threads(failing) as pool:
-        first = pool.submit(cache.get, Watched(waiting), compute=failing.compute)
-        assert failing.began.wait(LONGEST_WAIT_SECONDS)
-        later = pool.submit(cache.get, Watched(waiting), compute=again.compute)
-        looked_up_by(waiting, count=1)
-        assert not again.began.is_set()
-        failing.let_go.set()
-        assert first.exception(LONGEST_WAIT_SECONDS) is fault
-        assert later.result(LONGEST_WAIT_SECONDS) == "computed again"
-
-
-def test_of_several_who_waited_for_a_failure_one_computes_for_all() -> None:
-    cache: AnswerCache[str] = AnswerCache()
-    waiting, failing = Semaphore(0), Slow(fault=NotComputed("no"))
-    computed: list[str] = []
-
-    def compute() -> Sized[str]:
-        computed.append("again")
-        return Sized("computed again", 1)
-
-    with threads(failing) as pool:
-        first = pool.submit(cache.get, Watched(waiting), compute=failing.compute)
-        assert failing.began.wait(LONGEST_WAIT_SECONDS)
-        later = [pool.submit(cache.get, Watched(waiting), compute=compute) for _ in range(5)]
-        looked_up_by(waiting, count=5)
-        failing.let_go.set()
-        assert isinstance(first.exception(LONGEST_WAIT_SECONDS), NotComputed)
-        assert [one.result(LONGEST_WAIT_SECONDS) for one in later] == ["computed again"] * 5
-    assert computed == ["again"]
+def test_what_is_found_is_what_was_kept_and_counts_as_used() -> None:
+    asker = reckoner(10)
+    for question in ("a", "b"):
+        asker.ask(question, size_bytes=4)
+    assert (asker.cache.find("a"), asker.cache.find("c")) == ("answer to a", None)
+    asker.ask("c", size_bytes=4)
+    assert asker.kept("a", "b", "c") == ["a", "c"]
 
 
 def test_a_failure_is_not_kept() -> None:

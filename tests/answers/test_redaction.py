@@ -10,6 +10,7 @@ from typing import Final
 import pytest
 
 from daysworth.answers.coverage import CoverageAnswer, answer_coverage, to_json
+from daysworth.answers.coverage_parts import SpoilingAnswer, SpoilingLotAnswer
 from daysworth.answers.redaction import WITHHELD, seen_by, view_of
 from daysworth.demo.neighbourhood import neighbourhood
 from daysworth.domain.entries import Credential, CredentialId, Role
@@ -213,7 +214,10 @@ def test_the_days_and_the_stock_are_everyones_to_know(
 ) -> None:
     whole = json.loads(to_json(answered(scenario)))
     seen = json.loads(shown(reader, answered(scenario)))
-    withheld = {"held_by", "classes", "households", "cautions"}
+    withheld = {"held_by", "classes", "households", "cautions", "runs_out_first", "complete_meals"}
+    if scenario.stock is StockScope.ALL:
+        # Lots that households keep for themselves stand in it.
+        withheld |= {"will_spoil"}
     if reader.role is not Role.VOLUNTEER:
         # Which labels to read is for whoever may read them: it tells of what somebody avoids.
         withheld |= {"labels_to_read"}
@@ -223,6 +227,39 @@ def test_the_days_and_the_stock_are_everyones_to_know(
     for classes in ("held_by", "classes"):
         days = [(one["days"], one["members"], one["at_least"]) for one in whole[classes]]
         assert [(one["days"], one["members"], one["at_least"]) for one in seen[classes]] == days
+
+
+@SCENARIOS
+@OTHERS
+def test_what_runs_out_first_is_told_to_coordinators_alone(
+    reader: Credential, scenario: Scenario
+) -> None:
+    assert seen_by(reader, answered(scenario)).runs_out_first == []
+    assert seen_by(COORDINATOR, answered(SHARED)).runs_out_first != []
+
+
+@SCENARIOS
+@OTHERS
+def test_complete_meals_are_everyones_to_know_but_not_whose_they_are(
+    reader: Credential, scenario: Scenario
+) -> None:
+    whole = answered(scenario).complete_meals
+    seen = seen_by(reader, answered(scenario)).complete_meals
+    assert {one.need for one in seen} == {WITHHELD}
+    figures = [[(one.members, one.person_meals) for one in meals] for meals in (seen, whole)]
+    assert sorted(figures[0]) == sorted(figures[1])
+
+
+def test_what_a_household_keeps_and_lets_spoil_is_shown_to_it_and_to_coordinators_alone() -> None:
+    lot = SpoilingLotAnswer("L1", "Peas", 2.0, "Shelf 1", AS_OF, 500.0, None)
+    kept = [lot, replace(lot, lot="L2", kept_by="H05"), replace(lot, lot="L3", kept_by="H06")]
+    answer = replace(answered(ALL_STOCK), will_spoil=SpoilingAnswer(1_500.0, 0.7, kept))
+    shown_lots = {
+        view_of(reader): [one.lot for one in seen_by(reader, answer).will_spoil.lots]
+        for reader in (COORDINATOR, VOLUNTEER, SCRIPT, HOME)
+    }
+    assert list(shown_lots.values()) == [["L1", "L2", "L3"], ["L1"], ["L1"], ["L1", "L2"]]
+    assert seen_by(VOLUNTEER, answer).will_spoil.energy_kcal == 1_500.0
 
 
 @SCENARIOS

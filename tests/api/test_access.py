@@ -70,14 +70,26 @@ ALLOWED: Final[dict[str, frozenset[Role]]] = {
     "GET /v1/stores/{store}/snapshot": frozenset({C}),
     "POST /v1/stores/{store}/snapshot": frozenset({C}),
     "GET /v1/stores/{store}/coverage": ALL,
+    "GET /v1/stores/{store}/timeline": ALL,
     "GET /v1/stores/{store}/summary": frozenset({C, S}),
+    "GET /v1/stores/{store}/wish-list": frozenset({C, S}),
+    "GET /v1/stores/{store}/bring-list": frozenset({C}),
+    "POST /v1/stores/{store}/bring-list": frozenset({C}),
+    "DELETE /v1/stores/{store}/bring-list": frozenset({C}),
+    "GET /v1/stores/{store}/comparison": frozenset({C}),
+    "GET /v1/stores/{store}/kept-weeks": frozenset({C}),
+    "GET /v1/stores/{store}/kept-weeks/{week}/comparison": frozenset({C}),
     "GET /v1/stores/{store}/notices/{week}": frozenset({C, S}),
     "PUT /v1/stores/{store}/notices/{week}/postings/{channel}": frozenset({C, S}),
     "PUT /v1/stores/{store}/notices/{week}/postings/{channel}/outcome": frozenset({C, S}),
 }
 """Who may do what. It is written down here, apart from the routes, as the store means it."""
 
-PUBLIC: Final = {"GET /v1/ready", "GET /v1/problems/{slug}"}
+PUBLIC: Final = {
+    "GET /v1/ready",
+    "GET /v1/problems/{slug}",
+    "GET /v1/bring/{store}/{code}",
+}
 
 PARTS: Final = {
     "{store}": "fernhollow",

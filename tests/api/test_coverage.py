@@ -1,8 +1,7 @@
 """Claims about coverage over the API: cached, never stale, the same bytes, and redacted."""
 
 import json
-from concurrent.futures import ThreadPoolExecutor
-from datetime import UTC, date, datetime, timedelta
+from datetime import timedelta
 from functools import partial
 
 import httpx
@@ -11,6 +10,7 @@ from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache
 from daysworth.answers.coverage import answer_coverage, to_json
+from daysworth.answers.planning_pool import settled
 from daysworth.answers.store_coverage import CoverageOffice
 from daysworth.answers.store_summary import SummaryAnswer
 from daysworth.db.ledger.taking import eat
@@ -76,7 +76,8 @@ def test_it_is_not_stale_after_an_upgrade(engine: Engine) -> None:
 
     def tag_of(*, release: str, reference: str) -> str:
         office = CoverageOffice(engine, cache=cache, release=release, reference=reference)
-        given = office.answer(someone(), Scenario(), as_of=None, at=NOON, has=lambda _tag: False)
+        ready = office.answer(someone(), Scenario(), as_of=None, at=NOON, has=lambda _tag: False)
+        given = settled(ready)
         assert given.json is not None
         return given.tag
 
@@ -132,27 +133,3 @@ def test_nobody_else_learns_of_the_peanut_allergy(api: Api, role: Role) -> None:
 @pytest.mark.parametrize("role", [Role.VOLUNTEER, Role.HOUSEHOLD, Role.SCRIPT])
 def test_only_coordinators_may_ask_who_could_be_away(api: Api, role: Role) -> None:
     problem(ask(api, "?away=H-peanut", role=role), 403)
-
-
-def test_many_who_ask_at_once_are_answered_by_one_computation(engine: Engine) -> None:
-    put_up(engine, box(60))
-    computed: list[date] = []
-
-    class Counted(CoverageOffice):
-        def _compute(self, asked, *, at):  # type: ignore[no-untyped-def]
-            computed.append(asked.as_of)
-            return super()._compute(asked, at=at)
-
-    cache: AnswerCache[SummaryAnswer] = AnswerCache()
-    office = Counted(engine, cache=cache, release="1.0", reference="figures")
-    answer = partial(
-        office.answer,
-        someone(),
-        Scenario(),
-        as_of=None,
-        at=datetime(2026, 9, 1, tzinfo=UTC),
-        has=lambda _tag: False,
-    )
-    with ThreadPoolExecutor(8) as threads:
-        given = {future.result().json for future in [threads.submit(answer) for _ in range(8)]}
-    assert (len(computed), len(given)) == (1, 1)

@@ -13,6 +13,9 @@ from typing import Final
 
 from sqlalchemy import Engine
 
+from daysworth.answers.answer_cache import AnswerCache
+from daysworth.answers.notice import NoticeAnswer
+from daysworth.answers.store_notices import CURRENT, NoticeOffice
 from daysworth.db.coordinators import add_coordinator
 from daysworth.db.ledger.intake import receive
 from daysworth.db.ledger.labels import record
@@ -81,6 +84,12 @@ class Site:
         )
         made = partial(make_link, asked=asked, by=someone(store=store), at=now())
         return f"{self.address}/log/{write_beside(self.engine, made, store=store)}"
+
+    def keep_week(self) -> None:
+        """Keep the neighbourhood as it is this week, as the first posting of a notice does."""
+        cache = AnswerCache[NoticeAnswer](most_bytes=1_000_000)
+        office = NoticeOffice(self.engine, cache=cache, rests_on=("", ""))
+        office.keep(self.neighbourhood, CURRENT, at=now())
 
     @cached_property
     def signed_in(self) -> str:

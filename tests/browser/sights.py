@@ -248,6 +248,32 @@ def _parcel_with_faults(page: Page, site: Site) -> None:
     open_parcels(page, site, asked="?number=none&what=")
 
 
+def _compare(page: Page, site: Site, *, asked: str = "") -> None:
+    sign_in_quietly(page, site)
+    page.goto(site.page_of(site.neighbourhood, "compare") + asked)
+
+
+def _compare_two(page: Page, site: Site) -> None:
+    asked = "?away=H05&other_away=&other_heating=true&other_without_place=hall"
+    _compare(page, site, asked=asked)
+
+
+def _kept_week(page: Page, site: Site) -> None:
+    site.keep_week()
+    _compare(page, site)
+    with page.expect_navigation():
+        page.locator("section[aria-labelledby=weeks-title] a").first.click()
+
+
+def _timeline(page: Page, site: Site, *, asked: str = "") -> None:
+    sign_in_quietly(page, site)
+    page.goto(site.page_of(site.neighbourhood, "timeline") + asked)
+
+
+def _timeline_of_a_household(page: Page, site: Site) -> None:
+    _timeline(page, site, asked="?household=H05")
+
+
 def _links(page: Page, site: Site) -> None:
     site.new_link(site.neighbourhood, place=site.place)
     sign_in_quietly(page, site)
@@ -318,6 +344,11 @@ SIGHTS: Final = (
     Sight("parcel, yes", _parcel_yes),
     Sight("parcel, not known", _parcel_not_known),
     Sight("parcel, with faults", _parcel_with_faults, status=422),
+    Sight("compare", _compare),
+    Sight("compare, two scenarios", _compare_two),
+    Sight("compare, a kept week", _kept_week),
+    Sight("timeline", _timeline),
+    Sight("timeline of a household", _timeline_of_a_household),
     Sight("links", _links),
     Sight("links, with faults", _links_with_faults, status=422),
     Sight("link made", _link_made),

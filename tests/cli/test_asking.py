@@ -10,6 +10,7 @@ from typing import Final
 
 import pytest
 
+from daysworth_client.comparison import comparison_summary
 from daysworth_client.deliveries import channel_id
 from daysworth_client.summary import store_summary
 from tests.cli.process import daysworth
@@ -17,6 +18,7 @@ from tests.clients.kept_postings import TOKEN, UNDER, Heard, Said, Store
 from tests.clients.mailboxes import Mailbox, mailbox
 from tests.clients.web_servers import answering
 from tests.clients.written_answers import a_notice, a_summary, a_waiting_lot
+from tests.clients.written_comparisons import a_comparison
 
 SETTINGS: Final = (
     "ADDRESS", "MAIL_SERVER", "MAIL_FROM", "MAIL_USER", "MAIL_PASSWORD", "MAIL_SECURITY"
@@ -85,6 +87,20 @@ def test_summary_prints_json_and_nothing_else_with_a_token_from_a_file(
     ran = run("summary", "--json", "--token-file", str(tmp_path / "token"))
     assert (ran.code, ran.err) == (0, "")
     assert json.loads(ran.out) == store.summary
+
+
+def test_a_kept_week_is_compared_with_the_store_as_it_is_now(store: Store) -> None:
+    ran = run("compare", "--week", "2026-W45", "--running-water", "--as-of", "2026-11-25")
+    assert ran == Ran(0, comparison_summary(a_comparison()), "")
+    (heard,) = store.heard
+    assert heard.path == f"{UNDER}/kept-weeks/2026-W45/comparison"
+    assert heard.query == (
+        "heating=false&running_water=true&stock=shared&ration=1.0&horizon_days=180&as_of=2026-11-25"
+    )
+    assert json.loads(run("compare", "--week", "2026-W45", "--json").out) == a_comparison()
+    unkept = run("compare", "--week", "2026-W44")
+    assert (unkept.code, unkept.out) == (1, "")
+    assert run("compare", "--week", "last").code == 2
 
 
 def test_a_notice_is_shown_as_text_or_as_json_with_all_its_figures(store: Store) -> None:

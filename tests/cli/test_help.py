@@ -41,7 +41,65 @@ COMMANDS: dict[tuple[str, ...], set[str]] = {
         "--horizon",
         "--json",
     },
+    ("plan", "compare"): {
+        "--as-of",
+        "--heating",
+        "--running-water",
+        "--stock",
+        "--without-place",
+        "--away",
+        "--ration",
+        "--horizon",
+        "--other-as-of",
+        "--other-heating",
+        "--other-running-water",
+        "--other-stock",
+        "--other-without-place",
+        "--other-away",
+        "--json",
+    },
+    ("plan", "timeline"): {
+        "--household",
+        "--months",
+        "--as-of",
+        "--heating",
+        "--running-water",
+        "--stock",
+        "--without-place",
+        "--away",
+        "--ration",
+        "--horizon",
+        "--json",
+    },
+    ("plan", "wish-list"): {
+        "--target",
+        "--least",
+        "--food",
+        "--price",
+        "--usual",
+        "--keeps-past-target",
+        "--household",
+        "--as-of",
+        "--heating",
+        "--running-water",
+        "--stock",
+        "--without-place",
+        "--away",
+        "--ration",
+        "--horizon",
+        "--json",
+    },
     ("plan", "warnings"): {"--household", "--as-of", "--json"},
+    ("compare",): {
+        "--week",
+        "--address",
+        "--token-file",
+        "--as-of",
+        "--heating",
+        "--running-water",
+        "--stock",
+        "--json",
+    },
     ("warnings",): {"--address", "--token-file", "--json"},
     ("summary",): {
         "--address",
@@ -103,7 +161,7 @@ def options_in(text: str) -> set[str]:
 def listed_in(text: str) -> set[str]:
     """Give the names under "Commands:"."""
     _, _, listed = text.partition("Commands:\n")
-    return set(re.findall(r"^  ([a-z]+)\s", listed, flags=re.MULTILINE))
+    return set(re.findall(r"^  ([a-z-]+)\s", listed, flags=re.MULTILINE))
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda words: " ".join(words) or "daysworth")

@@ -8,6 +8,7 @@ import httpx
 
 from daysworth_client.store_answers import NoticePart, StoreSummary
 from tests.clients.written_answers import a_notice, a_summary
+from tests.clients.written_comparisons import a_comparison
 
 ADDRESS: Final = "http://127.0.0.1:8017/v1/stores/elm-row"
 TOKEN: Final = "a-token-of-the-tests"
@@ -63,15 +64,22 @@ class Store:
         if asked.headers.get("authorization") != f"Bearer {TOKEN}":
             return problem(401, title="Nobody whom the store knows")
         match asked.method, asked.path.removeprefix(UNDER).strip("/").split("/"):
-            case "GET", ["summary"]:
-                return Said(200, self.summary)
-            case "GET", ["notices", "current" | "2026-W48"]:
-                return Said(200, self.notice)
+            case "GET", path:
+                return self._told("/".join(path))
             case "PUT", ["notices", "current" | "2026-W48", "postings", channel]:
                 return self._begin(channel, json.loads(asked.body))
             case "PUT", ["notices", "2026-W48", "postings", channel, "outcome"]:
                 return self._end(channel, json.loads(asked.body))
-        return problem(404, title="The store has no such thing", detail="Nothing was changed.")
+        return _not_there()
+
+    def _told(self, path: str) -> Said:
+        told = {
+            "summary": self.summary,
+            "kept-weeks/2026-W45/comparison": a_comparison(),
+            "notices/current": self.notice,
+            "notices/2026-W48": self.notice,
+        }
+        return Said(200, told[path]) if path in told else _not_there()
 
     def _begin(self, channel: str, body: dict[str, object]) -> Said:
         self.labels.append(str(body["label"]))
@@ -117,6 +125,10 @@ class Store:
             )
         )
         return httpx.Response(said.status, content=said.body, headers=said.headers)
+
+
+def _not_there() -> Said:
+    return problem(404, title="The store has no such thing", detail="Nothing was changed.")
 
 
 def problem(

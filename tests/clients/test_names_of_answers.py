@@ -5,11 +5,12 @@ import re
 from dataclasses import fields, is_dataclass
 from datetime import date
 from types import UnionType
-from typing import Final, get_args, get_origin, get_type_hints, is_typeddict
+from typing import Final, cast, get_args, get_origin, get_type_hints, is_typeddict
 
 import pytest
 
 from daysworth.answers import coverage as service
+from daysworth.answers import coverage_parts as parts
 from daysworth.answers.coverage import answer_coverage, to_json
 from daysworth.demo.neighbourhood import neighbourhood
 from daysworth.planners.scenario import Scenario
@@ -28,6 +29,13 @@ PAIRS: Final = (
     (client.LotPart, service.LotAnswer),
     (client.RoundPart, service.RoundAnswer),
     (client.SetAsidePart, service.SetAsideAnswer),
+    (client.StepPart, parts.StepAnswer),
+    (client.FoodGainPart, parts.FoodGainAnswer),
+    (client.RunsOutPart, parts.RunsOutAnswer),
+    (client.SpoilingLotPart, parts.SpoilingLotAnswer),
+    (client.SpoilingPart, parts.SpoilingAnswer),
+    (client.ClassMealsPart, parts.ClassMealsAnswer),
+    (client.DietMixPart, parts.DietMixAnswer),
     (client.CautionPart, CautionRow),
 )
 SAME: Final[dict[object, object]] = {theirs: ours for ours, theirs in PAIRS} | {date: str}
@@ -71,13 +79,19 @@ def differences(value: object, type_: object, *, where: str) -> list[str]:
             for name, hint in hints.items()
             for found in differences(value[name], hint, where=f"{where}.{name}")
         ]
-    if get_origin(type_) is list:
-        if not isinstance(value, list):
-            return [f"{where}: no list"]
-        (inner,) = get_args(type_)
-        return [d for one in value for d in differences(one, inner, where=f"{where}[]")]
+    if get_origin(type_) in (list, dict):
+        return differences_within(value, type_, where=where)
     allowed = get_args(type_) if isinstance(type_, UnionType) else (type_,)
     return [] if type(value) in allowed else [f"{where}: {type(value).__name__}"]
+
+
+def differences_within(value: object, type_: object, *, where: str) -> list[str]:
+    """List the differences in a list, or in names with values all of one type."""
+    *_, inner = get_args(type_)
+    if get_origin(type_) is not type(value):
+        return [f"{where}: {type(value).__name__}"]
+    named = value.items() if isinstance(value, dict) else enumerate(cast("list[object]", value))
+    return [d for name, one in named for d in differences(one, inner, where=f"{where}.{name}")]
 
 
 @pytest.mark.parametrize("scenario", [Scenario(), Scenario(horizon_days=2)], ids=["plain", "short"])

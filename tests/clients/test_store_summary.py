@@ -1,7 +1,8 @@
 """A store's summary is its coverage, and what waits for a coordinator, before the cautions."""
 
 from daysworth_client.figures import columns
-from daysworth_client.summary import MOST_LINES, WIDTH, coverage_summary, store_summary
+from daysworth_client.summary import coverage_summary, store_summary
+from daysworth_client.summary_lines import MOST_LINES, WIDTH
 from tests.clients.written_answers import a_lot, a_summary, a_waiting_lot
 
 
@@ -16,6 +17,8 @@ def test_what_waits_is_listed_after_what_is_set_aside_and_before_the_cautions() 
         a_waiting_lot("something in a jar", place="Porch"),
     )
     summary["coverage"]["set_aside"]["quarantined"] = [a_lot("beans")]
+    summary["coverage"]["complete_meals"] = []
+    summary["coverage"]["diet_mix"]["energy_kcal"] = 0.0
     paragraphs = store_summary(summary).split("\n\n")
     assert paragraphs[-3].startswith("Set aside until someone decides: 1 lot")
     assert paragraphs[-2].splitlines() == [
@@ -26,12 +29,12 @@ def test_what_waits_is_listed_after_what_is_set_aside_and_before_the_cautions() 
     assert paragraphs[-1].startswith("Cautions")
 
 
-def test_lots_past_the_thirtieth_are_counted() -> None:
+def test_lots_past_the_tenth_are_counted() -> None:
     waiting = [a_waiting_lot(f"Tin {number:03}") for number in range(MOST_LINES + 2)]
     text = store_summary(a_summary(*waiting))
-    assert "is: 32 lots\n" in text
-    assert "Tin 029" in text
-    assert "Tin 030" not in text
+    assert "is: 12 lots\n" in text
+    assert "Tin 009" in text
+    assert "Tin 010" not in text
     assert "  and 2 more lots\n" in text
 
 

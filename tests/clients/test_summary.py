@@ -6,8 +6,21 @@ from collections.abc import Iterable
 import pytest
 
 from daysworth_client.answers import CoverageAnswer
-from daysworth_client.summary import MOST_LINES, WIDTH, coverage_summary
-from tests.clients.written_answers import a_class, a_home, a_lot, a_round, an_answer
+from daysworth_client.summary import coverage_summary
+from daysworth_client.summary_homes import MOST_NAMED
+from daysworth_client.summary_lines import MOST_LINES, WIDTH
+from tests.clients.written_answers import (
+    a_class,
+    a_gain,
+    a_home,
+    a_lot,
+    a_round,
+    an_answer,
+    meals_of,
+    runs_out,
+    spoiled,
+    will_spoil,
+)
 
 LONG_ID = "h" * 64
 LONG_NAME = "long name " * 12
@@ -45,11 +58,14 @@ def test_the_headlines_come_first_and_the_cautions_last() -> None:
             "3 people in 2 households; 1,234 units on hand.",
             "Everyone is fed for",
             "Shared fairly, in all",
+            "What runs out first, and why",
+            "Where the days go",
             "On paper",
-            "Held down by",
             "Days by household, worst first",
             "Stored water",
             "Passes its date before the next round, 1 March 2027: 0 units",
+            "Complete meals",
+            "What the food is made of",
             "Cautions",
         ),
     )
@@ -59,45 +75,10 @@ def test_the_headlines_come_first_and_the_cautions_last() -> None:
 def test_days_and_person_days_are_rounded_down() -> None:
     text = coverage_summary(an_answer())
     assert "2 days and some (2.9)" in text
+    assert "Through 6 November 2026 everyone has food" in " ".join(text.split())
     assert "12 person-days (4.3 days each, on average)" in text
-    assert "30 person-days" in text
+    assert "On paper                   30" in text
     assert "8 days and some at 11 litres a day (8.8), or 17.6 days" in " ".join(text.split())
-
-
-def test_who_holds_the_days_down_is_told_by_count_and_need() -> None:
-    assert "Held down by 1 person (egg allergy)." in coverage_summary(an_answer())
-    answer = an_answer()
-    answer["held_by"] = [a_class(2, "halal"), a_class(1, "egg allergy")]
-    answer["members_with_a_need"] = 4
-    text = coverage_summary(answer)
-    assert "Held down by 2 people (halal); 1 person (egg allergy)." in text
-
-
-@pytest.mark.parametrize(("groups", "more"), [(4, "and 1 more group."), (5, "and 2 more groups.")])
-def test_more_than_three_groups_who_hold_the_days_down_are_counted(groups: int, more: str) -> None:
-    answer = an_answer()
-    answer["held_by"] = [a_class(1, f"need {n}") for n in range(groups)]
-    answer["members_with_a_need"] = 40
-    text = " ".join(coverage_summary(answer).split())
-    assert "1 person (need 2) " + more in text
-    assert "need 3" not in text
-
-
-def test_where_all_run_out_together_nobody_is_singled_out() -> None:
-    answer = an_answer()
-    answer["held_by"] = [a_class(3, "no restriction")]
-    answer["next_level_days"] = None
-    text = coverage_summary(answer)
-    assert "Held down by all together" in text
-    assert "Next to run out" not in text
-
-
-def test_where_water_holds_the_days_down_it_is_named() -> None:
-    answer = an_answer()
-    answer["everyone_fed_days_if_enough_to_drink"] = 4.57
-    text = " ".join(coverage_summary(answer).split())
-    assert "Held down by the stored water" in text
-    assert "4.5 days for everyone" in text
 
 
 def test_what_reading_labels_is_worth_is_said_only_where_it_is_worth_something() -> None:
@@ -120,15 +101,9 @@ def at_the_horizon() -> CoverageAnswer:
 def test_at_the_horizon_days_read_at_least_and_nobody_holds_them_down() -> None:
     text = coverage_summary(at_the_horizon())
     assert "at least 180 days (180.0)" in text
-    assert "Held down" not in text
-    assert len(lines_with(text, "180.0+")) == 2
-
-
-def test_who_reaches_the_horizon_is_not_said_to_run_out_there() -> None:
-    answer = an_answer()
-    answer["next_level_days"] = 180.0
-    answer["households"] = [a_home("H1", 2.96), a_home("H2", 180.0, members=2, at_least=True)]
-    assert "Next to run out: at 180.0 days." not in coverage_summary(answer)
+    assert "runs out first" not in text.partition("Where the days go")[0]
+    assert len(lines_with(text, "180.0+")) == 1
+    assert "180.0+ ==================== 2 households, 2 people: H1, H2" in text
 
 
 def test_labels_that_would_reach_the_horizon_are_worth_at_least_so_many_days() -> None:
@@ -138,25 +113,31 @@ def test_labels_that_would_reach_the_horizon_are_worth_at_least_so_many_days() -
     assert "at least 180" in text
 
 
-def test_a_store_with_nobody_to_feed_says_so_and_counts_no_days() -> None:
+def nobody_to_feed() -> CoverageAnswer:
     answer = an_answer()
     answer["everyone_fed_days"] = answer["everyone_fed_days_if_unread_suit"] = None
     answer["everyone_fed_days_if_enough_to_drink"] = answer["next_level_days"] = None
     answer["held_by"], answer["classes"], answer["households"] = [], [], []
+    answer["runs_out_first"], answer["complete_meals"] = [], []
+    answer["person_days"] = 0.0
     answer["members_with_a_need"] = answer["members"] = answer["household_count"] = 0
     answer["water"]["days"] = answer["water"]["days_drinking_only"] = None
-    text = coverage_summary(answer)
+    return answer
+
+
+def test_a_store_with_nobody_to_feed_says_so_and_counts_no_days() -> None:
+    text = coverage_summary(nobody_to_feed())
     assert "Nobody here has a need to meet" in text
     assert "0 people in 0 households" in text
-    assert "Everyone is fed" not in text
-    assert "Stored water" not in text
+    for left_out in ("Everyone is fed", "Stored water", "runs out", "Where the days", "meals"):
+        assert left_out not in text
     assert "Cautions" in text
 
 
 def test_a_household_without_a_need_of_its_own_is_told_apart() -> None:
     answer = an_answer()
     answer["households"].append(a_home("H3", None))
-    assert lines_with(coverage_summary(answer), "H3")[0].endswith("no need of its own")
+    assert lines_with(coverage_summary(answer), "H3") == ["  no need of its own: H3"]
 
 
 def test_no_days_at_all_draw_no_bar() -> None:
@@ -165,40 +146,48 @@ def test_no_days_at_all_draw_no_bar() -> None:
     answer["households"] = [a_home("H1", 0.0), a_home("H2", 0.0)]
     text = coverage_summary(answer)
     assert "0 days (0.0)" in text
-    assert "=" not in text
+    assert "=" not in text.partition("Days by household")[2]
 
 
 def test_a_longer_bar_is_more_days() -> None:
-    bars = [line.count("=") for line in lines_with(coverage_summary(an_answer()), "  H")]
+    text = coverage_summary(an_answer())
+    bars = [line.count("=") for line in lines_with(text, "1 household, ")]
     assert bars == sorted(bars)
     assert 0 < bars[0] < bars[1]
 
 
-def test_households_past_the_thirtieth_are_counted() -> None:
+def test_households_with_the_same_days_share_a_line() -> None:
+    answer = an_answer()
+    answer["households"] = [
+        a_home("H1", 2.91),
+        a_home("H2", 2.99, members=4),
+        *[a_home(f"H{n}", 5.0) for n in range(3, 3 + MOST_NAMED + 2)],
+    ]
+    text = " ".join(coverage_summary(answer).split())
+    assert "2.9 =========== 2 households, 5 people: H1, H2 5.0" in text
+    assert "10 households, 10 people: H3, H4, H5, H6, H7, H8, H9, H10 and 2 more" in text
+
+
+def test_households_past_the_tenth_level_are_counted() -> None:
     answer = an_answer()
     answer["households"] = [a_home(f"H{n:03}", 3.0 + n) for n in range(MOST_LINES + 2)]
+    answer["households"].append(a_home("H900", None))
     text = coverage_summary(answer)
-    assert "H029" in text
-    assert "H030" not in text
-    assert "  and 2 more households, with as many days or more" in text
+    assert "H009" in text
+    assert "H010" not in text
+    assert "  and 2 more households, with more days than these" in text
+    assert "  no need of its own: H900" in text
 
 
-def test_the_households_not_shown_are_not_said_to_have_days_where_they_have_no_need() -> None:
-    answer = an_answer()
-    answer["households"] = [a_home(f"H{n:03}", 3.0) for n in range(MOST_LINES)]
-    answer["households"].append(a_home("H030", None))
-    assert "1 more household, with as many days or more" not in coverage_summary(answer)
-
-
-def test_lots_past_the_thirtieth_are_counted() -> None:
+def test_lots_past_the_tenth_are_counted() -> None:
     answer = an_answer()
     answer["before_next_round"] = a_round([a_lot(f"Food {n:03}") for n in range(MOST_LINES + 1)])
-    answer["set_aside"]["undated"] = [a_lot(f"Old {n:03}", day=None) for n in range(33)]
+    answer["set_aside"]["undated"] = [a_lot(f"Old {n:03}", day=None) for n in range(MOST_LINES + 3)]
     text = coverage_summary(answer)
     assert "  and 1 more lot\n" in text
     assert "  and 3 more lots\n" in text
-    assert "Food 030" not in text
-    assert "Undated, counted in nothing until someone dates it: 33 lots" in text
+    assert "Food 010" not in text
+    assert "Undated, counted in nothing until someone dates it: 13 lots" in text
 
 
 def test_what_is_set_aside_is_listed_by_reason() -> None:
@@ -265,7 +254,11 @@ def with_names(*, store: str, home: str, food: str, place: str) -> CoverageAnswe
     answer["set_aside"]["past"] = lots
     answer["scenario"]["places_lost"] = [home] * 3
     answer["scenario"]["households_away"] = [home] * 3
-    answer["held_by"] = [a_class(1, "a need of many words " * 9)]
+    need = "a need of many words " * 9
+    answer["held_by"] = [a_class(1, need)]
+    answer["runs_out_first"] = [runs_out(1, need, foods=[a_gain(food, 1e-5)], water=999.0)]
+    answer["will_spoil"] = will_spoil(spoiled(food, units=999_999.5, place=place))
+    answer["complete_meals"] = [meals_of(1, need, meals=1e9)]
     return answer
 
 

@@ -1,14 +1,23 @@
 """Write answers by hand, as the client gets them in JSON."""
 
+from collections.abc import Sequence
+
 from daysworth_client.answers import (
+    ClassMealsPart,
     ClassPart,
     CoverageAnswer,
+    DietMixPart,
+    FoodGainPart,
     HouseholdPart,
     LabelPart,
     LotPart,
     RoundPart,
+    RunsOutPart,
     ScenarioPart,
     SetAsidePart,
+    SpoilingLotPart,
+    SpoilingPart,
+    StepPart,
 )
 from daysworth_client.store_answers import NoticePart, StoreSummary, WaitingPart
 from daysworth_client.suitability_answers import (
@@ -57,6 +66,11 @@ def an_answer() -> CoverageAnswer:
         },
         "before_next_round": a_round([]),
         "set_aside": set_aside(),
+        "where_the_days_go": the_steps(30.9, 28.0, 25.5, 20.0, 14.0, 12.96),
+        "runs_out_first": [runs_out(1, "egg allergy")],
+        "will_spoil": will_spoil(),
+        "complete_meals": [meals_of(1, "egg allergy"), meals_of(2, "no restriction", meals=30.0)],
+        "diet_mix": a_mix(),
         "cautions": [{"id": "c", "topic": "food", "text": "Read every label.", "source": "a book"}],
     }
 
@@ -103,6 +117,88 @@ def a_round(lots: list[LotPart], *, day: str | None = "2027-03-01") -> RoundPart
 def set_aside() -> SetAsidePart:
     """Give a store in which nothing is set aside."""
     return {"past": [], "undated": [], "damaged": [], "quarantined": []}
+
+
+def the_steps(*person_days: float) -> list[StepPart]:
+    """Give the steps from all food on paper to the fair shares, by their person-days."""
+    names = ("on_paper", "usable", "in_date", "balanced", "suitable", "fair")
+    return [
+        {"step": step, "person_days": days} for step, days in zip(names, person_days, strict=True)
+    ]
+
+
+def runs_out(
+    members: int, need: str, *, foods: Sequence[FoodGainPart] = (), **without: float
+) -> RunsOutPart:
+    """Give a group fed for 2.96 days, and its days without the limits that are named."""
+    held = {"extras": 2.96, "protein": 2.96, "water": 2.96, "dates": 2.96} | without
+    return {
+        "members": members,
+        "need": need,
+        "days": 2.96,
+        "days_without": {
+            "extras": held["extras"],
+            "protein": held["protein"],
+            "water": held["water"],
+            "dates": held["dates"],
+        },
+        "foods": list(foods),
+    }
+
+
+def a_gain(food: str, days: float, *, only_if_label_suits: bool = False) -> FoodGainPart:
+    """Give a food, and the days that one pack of it adds."""
+    return {
+        "food": "F2",
+        "food_name": food,
+        "unit_kcal": 400.0,
+        "days": days,
+        "only_if_label_suits": only_if_label_suits,
+    }
+
+
+def a_mix() -> DietMixPart:
+    """Give what the food is made of, every figure known."""
+    return {
+        "energy_kcal": 26_000.0,
+        "protein_share": 0.142,
+        "protein_share_planned": [0.1, 0.12],
+        "fat_share": 0.241,
+        "fat_share_planned": 0.17,
+        "planned_source": "a handbook",
+        "sodium_mg_per_person_day": 3_120.4,
+        "sodium_mg_limit": 2_300.0,
+        "sodium_limit_source": "a book of limits",
+        "energy_without_fat_figure_share": 0.0,
+        "energy_without_sodium_figure_share": 0.0,
+    }
+
+
+def will_spoil(*lots: SpoilingLotPart, person_days: float = 0.0) -> SpoilingPart:
+    """Give what spoils uneaten."""
+    return {"energy_kcal": person_days * 2_000.0, "person_days": person_days, "lots": list(lots)}
+
+
+def spoiled(
+    food: str, *, units: float = 1.0, place: str = "Hall", day: str = "2026-12-03"
+) -> SpoilingLotPart:
+    """Give a lot of which some spoils."""
+    return {
+        "lot": "L5",
+        "food": food,
+        "units": units,
+        "place": place,
+        "last_good_day": day,
+        "energy_kcal": 1.0,
+        "kept_by": None,
+    }
+
+
+def meals_of(
+    members: int, need: str, *, meals: float = 9.0, scarcest: str | None = "protein"
+) -> ClassMealsPart:
+    """Give the complete meals of one group."""
+    return {"members": members, "need": need, "person_meals": meals, "scarcest": scarcest}
 
 
 def a_waiting_lot(words: str, *, units: int = 1, place: str = "Hall") -> WaitingPart:

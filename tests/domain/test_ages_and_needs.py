@@ -12,6 +12,7 @@ from daysworth.domain.ages import (
     Stage,
     age_of,
     completed_months,
+    months_after,
     stage_of,
 )
 from daysworth.domain.identifiers import MemberId
@@ -93,6 +94,29 @@ def test_completed_months_have_passed_and_the_next_has_not(since_on: date, as_of
     months = completed_months(earlier, later)
     assert earlier + relativedelta(months=months) <= later
     assert later < earlier + relativedelta(months=months + 1)
+
+
+@given(since_on=DATES, as_of=DATES)
+def test_months_are_counted_as_the_calendar_library_counts_them(
+    since_on: date, as_of: date
+) -> None:
+    gap = relativedelta(as_of, since_on)
+    assert completed_months(since_on, as_of) == 12 * gap.years + gap.months
+
+
+@given(day=DATES, months=st.integers(min_value=-1_200, max_value=1_200))
+def test_months_after_a_day_are_those_of_the_calendar_library(day: date, months: int) -> None:
+    assert months_after(day, months) == day + relativedelta(months=months)
+
+
+@pytest.mark.parametrize("since_on", [date(2024, 2, 29), date(2023, 2, 28), date(2023, 1, 31)])
+def test_every_day_around_the_end_of_february_is_counted_as_the_library_does(
+    since_on: date,
+) -> None:
+    for days in range(-800, 1_600):
+        as_of = since_on + timedelta(days=days)
+        gap = relativedelta(as_of, since_on)
+        assert completed_months(since_on, as_of) == 12 * gap.years + gap.months
 
 
 @given(born_on=DATES, days=st.integers(min_value=0, max_value=40_000))

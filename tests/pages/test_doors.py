@@ -62,6 +62,13 @@ DOORS: Final[dict[str, Door]] = {
     "GET /stores/{store}/households/{household}/warnings": Door.COORDINATOR,
     "POST /stores/{store}/households/{household}/warnings": Door.COORDINATOR,
     "GET /stores/{store}/parcels": Door.COORDINATOR,
+    "GET /stores/{store}/wish-list": Door.COORDINATOR,
+    "POST /stores/{store}/wish-list/publish": Door.COORDINATOR,
+    "POST /stores/{store}/wish-list/withdraw": Door.COORDINATOR,
+    "GET /bring/{store}/{code}": Door.ANYONE,
+    "GET /stores/{store}/compare": Door.COORDINATOR,
+    "GET /stores/{store}/timeline": Door.COORDINATOR,
+    "GET /stores/{store}/compare/{week}": Door.COORDINATOR,
     "GET /log/{secret}": Door.LINK,
     "POST /log/{secret}": Door.LINK,
     "POST /log/{secret}/take-back": Door.LINK,
@@ -109,7 +116,13 @@ def link_to_shelf(site: Site) -> str:
 
 
 def at_fernhollow(path: str) -> str:
-    named = {"store": STORE_ID, "link": "V-1", "lot": "L-1", "household": OTHER_HOME}
+    named = {
+        "store": STORE_ID,
+        "link": "V-1",
+        "lot": "L-1",
+        "household": OTHER_HOME,
+        "week": "2026-W36",
+    }
     return path.format(**named)
 
 

@@ -254,6 +254,7 @@ def test_every_list_of_lots_that_need_a_hand_is_shown_with_its_lots(site: Site) 
         "quarantined-title",
         "waiting-title",
         "switches-title",
+        "steps-title",
     }
     assert {page.by_id(target.removeprefix("#")).tag for target in targets} == {"h2"}
 
@@ -274,7 +275,7 @@ def test_the_cautions_are_those_of_the_api(quick_site: Site) -> None:
 
 REFUSED: Final = {
     "heating=banana": "must be true or false.",
-    "ration=0": "must be more than 0.",
+    "ration=0": "must be at least 0.001.",
     "ration=nan": "must be 1 or less.",
     "stock=mine": "must be 'shared' or 'all'.",
     "horizon_days=0": "must be 1 or more.",

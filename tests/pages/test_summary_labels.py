@@ -1,6 +1,7 @@
 """Claims about the labels that the summary page names as worth reading first."""
 
 from daysworth.answers.coverage import CoverageAnswer
+from daysworth.answers.planning_pool import settled
 from daysworth.domain.entries import Role
 from daysworth.planners.scenario import Scenario
 from daysworth.printing.figures import tenths
@@ -15,7 +16,8 @@ def coverage(site: Site) -> CoverageAnswer:
     """Give the answer that the page is written from."""
     asked = Scenario(running_water=True)
     office = site.service.coverage
-    return office.summary(someone(Role.COORDINATOR), asked, as_of=None, at=NOON).coverage
+    ready = office.summary(someone(Role.COORDINATOR), asked, as_of=None, at=NOON)
+    return settled(ready).coverage
 
 
 def test_a_label_worth_reading_is_named_with_its_packs_and_what_it_would_add(

@@ -23,47 +23,15 @@ days in any best plan, so the members' days are the classes' days.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 from scipy.optimize import linprog
 from scipy.sparse import coo_array
 
-from daysworth.domain import suitability
-from daysworth.domain.eaters import eater_of
-from daysworth.domain.foods import Food, Preparation
-from daysworth.domain.lots import Condition, Lot
-from daysworth.domain.needs import daily_need
-from daysworth.domain.offers import Offer, packed_since_on
-from daysworth.domain.people import Household, Member
 from daysworth.domain.snapshot import Snapshot
-from daysworth.domain.verdicts import Verdict
-from daysworth.planners.scenario import Scenario, StockScope
-
-
-@dataclass(frozen=True)
-class Diner:
-    """One member with a need: kcal and grams of protein a day, litres of stored water a day."""
-
-    household: Household
-    member: Member
-    energy_kcal: float
-    protein_g: float
-    water_l: float
-
-
-@dataclass(frozen=True)
-class UsableLot:
-    """One lot that the scenario can use: units, figures of a unit, last day on which it is good."""
-
-    lot: Lot
-    food: Food
-    units: float
-    energy_kcal: float
-    protein_g: float
-    water_l: float
-    day: int
+from daysworth.planners.scenario import Scenario
+from tests.planners.oracle_store import Ground, ShelfLot
 
 
 class DayByDay:
@@ -72,17 +40,16 @@ class DayByDay:
     def __init__(
         self, snapshot: Snapshot, as_of: date, *, scenario: Scenario, unknown_suits: bool = False
     ) -> None:
-        self.diners = _diners(snapshot, as_of, scenario)
-        self.usable, self._water = _stock(snapshot, as_of, scenario)
+        ground = Ground(snapshot, as_of, scenario=scenario, unknown_suits=unknown_suits)
+        self.diners, self.usable, self._water = ground.diners, ground.usable, ground.water
         self._scenario = scenario
         self._share = snapshot.settings.extras_share
-        accepted = {Verdict.SUITABLE} | ({Verdict.UNKNOWN} if unknown_suits else set())
         self._columns = [
             (n, m, t)
             for n, usable in enumerate(self.usable)
             for m, diner in enumerate(self.diners)
-            if _may_eat(usable, diner, as_of, accepted)
-            for t in range(1, min(usable.day, scenario.horizon_days) + 1)
+            if ground.may_eat(usable, diner)
+            for t in range(1, min(usable.day or 0, scenario.horizon_days) + 1)
         ]
         self._rows: list[dict[int, float]] = []
         self._limits: list[float] = []
@@ -163,89 +130,9 @@ class DayByDay:
                 row.update(drawn[home])
             self._at_most(row, shared + sum(own.get(home, 0.0) for home in some))
 
-    def _usable(self, column: int) -> UsableLot:
+    def _usable(self, column: int) -> ShelfLot:
         return self.usable[self._columns[column][0]]
 
     def _at_most(self, row: dict[int, float], limit: float) -> None:
         self._rows.append(row)
         self._limits.append(limit)
-
-
-def _diners(snapshot: Snapshot, as_of: date, scenario: Scenario) -> list[Diner]:
-    found = []
-    settings = snapshot.settings
-    for home in snapshot.households:
-        if home.id in scenario.households_away:
-            continue
-        needs = [
-            daily_need(
-                member,
-                as_of=as_of,
-                basis=scenario.basis or settings.needs_basis,
-                ration=scenario.ration,
-            )
-            for member in home.members
-        ]
-        water_l = (
-            len(home.members) * settings.water_l_per_person_day
-            + home.pets * settings.water_l_per_pet_day
-        )
-        fed = sum(need.energy_kcal > 0 for need in needs)
-        found += [
-            Diner(home, member, need.energy_kcal, need.protein_g, water_l / fed)
-            for member, need in zip(home.members, needs, strict=True)
-            if need.energy_kcal > 0
-        ]
-    return found
-
-
-def _stock(
-    snapshot: Snapshot, as_of: date, scenario: Scenario
-) -> tuple[list[UsableLot], tuple[float, dict[str, float]]]:
-    foods = {food.id: food for food in snapshot.foods}
-    usable: list[UsableLot] = []
-    shared, own = 0.0, dict[str, float]()
-    for lot in snapshot.lots:
-        food = foods[lot.food]
-        last = lot.last_good_day(food, grace_days=snapshot.settings.grace_days)
-        if (
-            lot.condition is not Condition.SOUND
-            or last is None
-            or last < as_of
-            or lot.place in scenario.places_lost
-            or (scenario.stock is StockScope.SHARED and not lot.is_shared)
-            or (food.heating is Preparation.NEEDED and not scenario.heating)
-        ):
-            continue
-        units = float(lot.units - lot.units_promised)
-        net_g = lot.net_mass_g or food.net_mass_g
-        if food.is_water:
-            if lot.is_shared:
-                shared += units * net_g / 1000
-            else:
-                own[str(lot.owner)] = own.get(str(lot.owner), 0.0) + units * net_g / 1000
-            continue
-        eaten_g = net_g * (food.drained_fraction or 1.0)
-        draws = food.added_water is Preparation.NEEDED
-        usable.append(
-            UsableLot(
-                lot,
-                food,
-                units,
-                food.energy_kcal_100g * eaten_g / 100,
-                food.protein_g_100g * eaten_g / 100,
-                food.added_water_ml_100g * net_g / 100_000 if draws else 0.0,
-                (last - as_of).days + 1,
-            )
-        )
-    return usable, (shared, own)
-
-
-def _may_eat(usable: UsableLot, diner: Diner, as_of: date, accepted: set[Verdict]) -> bool:
-    lot = usable.lot
-    if not lot.is_shared and lot.owner != diner.household.id:
-        return False
-    eater = eater_of(diner.member, household=diner.household, as_of=as_of)
-    is_handled_here = lot.opened_on is not None or lot.repacked_on is not None
-    offer = Offer(usable.food, lot.readings, is_handled_here, packed_since_on(lot))
-    return suitability.judge(offer, eater).verdict in accepted

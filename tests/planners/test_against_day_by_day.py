@@ -19,10 +19,11 @@ from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.coverage import Coverage, plan_coverage
 from daysworth.planners.scenario import Scenario
 from tests.planners.corners import ALL_CORNERS, corners_of
-from tests.planners.day_by_day import DayByDay, Diner
+from tests.planners.day_by_day import DayByDay
+from tests.planners.oracle_store import Diner
 from tests.planners.small_stores import AS_OF, small_store
 
-STORES: Final = 300
+STORES: Final = 500
 RELATIVE: Final = 1e-6
 HAIRS: Final = (0.0, 1e-9, 3e-9, 1e-8)
 """How far below the planner's days the oracle's floors may stand before it finds a plan.

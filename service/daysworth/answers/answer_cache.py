@@ -1,12 +1,12 @@
-"""Keep answers that were computed, bounded in bytes, one computation at a time for each question.
+"""Keep answers that were computed, bounded in bytes.
 
 An answer is kept under everything it depends on, so it is never stale; what is no longer asked
-falls out, the longest unused first.
+falls out, the longest unused first. That a question is computed once for all who ask it at the same
+time is the planning pool's to see to.
 """
 
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
-from concurrent.futures import CancelledError, Future
 from dataclasses import dataclass
 from threading import Lock
 from typing import Final, Generic, TypeVar
@@ -25,56 +25,39 @@ class Sized(Generic[Answer]):
 
 
 class AnswerCache(Generic[Answer]):
-    """Answers by question; safe for threads."""
+    """Answers by question; safe for threads, none of which ever waits for a computation."""
 
     def __init__(self, *, most_bytes: int = MOST_BYTES) -> None:
         self._most_bytes = most_bytes
         self._held_bytes = 0
         self._lock = Lock()
         self._kept: OrderedDict[Hashable, Sized[Answer]] = OrderedDict()
-        self._running: dict[Hashable, Future[Answer]] = {}
+
+    def find(self, question: Hashable) -> Answer | None:
+        """Give the kept answer; None where there is none."""
+        with self._lock:
+            kept = self._kept.get(question)
+            if kept is None:
+                return None
+            self._kept.move_to_end(question)
+            return kept.answer
 
     def get(self, question: Hashable, *, compute: Callable[[], Sized[Answer]]) -> Answer:
-        """Give the kept answer, or compute it; who asks meanwhile waits for that computation.
-
-        Raises what `compute` raises, to the one who computed; those who waited compute again.
-        """
-        while True:
-            with self._lock:
-                if question in self._kept:
-                    self._kept.move_to_end(question)
-                    return self._kept[question].answer
-                running = self._running.get(question)
-                if running is None:
-                    mine: Future[Answer] = Future()
-                    self._running[question] = mine
-                    break
-            try:
-                return running.result()
-            except CancelledError:
-                continue
-        return self._compute(question, mine, compute=compute)
-
-    def _compute(
-        self, question: Hashable, mine: Future[Answer], *, compute: Callable[[], Sized[Answer]]
-    ) -> Answer:
-        try:
-            sized = compute()
-            self._keep(question, sized)
-            mine.set_result(sized.answer)
-        finally:
-            with self._lock:
-                del self._running[question]
-            if not mine.done():
-                mine.cancel()
+        """Give the kept answer, or compute and keep it. Raises what `compute` raises."""
+        kept = self.find(question)
+        if kept is not None:
+            return kept
+        sized = compute()
+        self._keep(question, sized)
         return sized.answer
 
     def _keep(self, question: Hashable, sized: Sized[Answer]) -> None:
         if sized.size_bytes > self._most_bytes:
             return
         with self._lock:
+            before = self._kept.pop(question, None)
+            self._held_bytes += sized.size_bytes - (0 if before is None else before.size_bytes)
             self._kept[question] = sized
-            self._held_bytes += sized.size_bytes
             while self._held_bytes > self._most_bytes:
                 _, dropped = self._kept.popitem(last=False)
                 self._held_bytes -= dropped.size_bytes

@@ -8,21 +8,33 @@ name.
 from dataclasses import dataclass
 from datetime import date
 
-from pydantic import TypeAdapter
-
+from daysworth.answers import rounding
+from daysworth.answers.coverage_parts import (
+    ClassMealsAnswer,
+    DietMixAnswer,
+    RunsOutAnswer,
+    SpoilingAnswer,
+    StepAnswer,
+    meals_answer,
+    mix_answer,
+    runs_out_answer,
+    spoiling_answer,
+    steps_answer,
+)
 from daysworth.answers.needs_in_words import class_in_words
 from daysworth.answers.reference_data import release
+from daysworth.answers.rounding import figure_or_none
+from daysworth.answers.written import written
 from daysworth.domain.ages import Stage, stage_of
 from daysworth.domain.cautions import Topic, cautions_on, topics_of
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.classes import is_present, present_households
-from daysworth.planners.coverage import ClassDays, Coverage, HouseholdDays, plan_coverage
+from daysworth.planners.coverage import Coverage, HouseholdDays, plan_coverage
+from daysworth.planners.proving import ClassDays
 from daysworth.planners.rotation import Rotation, plan_rotation
 from daysworth.planners.scenario import Scenario
 from daysworth.planners.shelf import DatedLot, Standing
 from daysworth.reference.cautions import CautionRow
-
-DECIMALS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,8 +153,13 @@ class CoverageAnswer:
     everyone_fed_days_if_enough_to_drink: float | None
     next_level_days: float | None
     held_by: list[ClassAnswer]
+    where_the_days_go: list[StepAnswer]
+    runs_out_first: list[RunsOutAnswer]
     households: list[HouseholdAnswer]
     classes: list[ClassAnswer]
+    complete_meals: list[ClassMealsAnswer]
+    diet_mix: DietMixAnswer
+    will_spoil: SpoilingAnswer
     water: WaterAnswer
     before_next_round: RoundAnswer
     set_aside: SetAsideAnswer
@@ -165,7 +182,7 @@ def answer_coverage(snapshot: Snapshot, as_of: date, *, scenario: Scenario) -> C
         store_name=snapshot.store_name,
         version=snapshot.version,
         as_of=as_of,
-        scenario=_asked(scenario, snapshot),
+        scenario=scenario_asked(scenario, snapshot),
         household_count=len(homes),
         members=sum(len(home.members) for home in homes),
         members_with_a_need=coverage.members_with_a_need,
@@ -174,15 +191,26 @@ def answer_coverage(snapshot: Snapshot, as_of: date, *, scenario: Scenario) -> C
         person_days=figure(coverage.person_days),
         person_days_on_paper=figure(coverage.person_days_on_paper),
         members_days=figure(coverage.members_days),
-        everyone_fed_days=_maybe(days),
+        everyone_fed_days=figure_or_none(days),
         everyone_fed_at_least=days is not None and _at_least(days, scenario),
-        everyone_fed_days_if_unread_suit=_maybe(coverage.everyone_fed_days_if_unread_suit),
+        everyone_fed_days_if_unread_suit=figure_or_none(coverage.everyone_fed_days_if_unread_suit),
         labels_to_read=_labels(coverage, snapshot),
-        everyone_fed_days_if_enough_to_drink=_maybe(coverage.everyone_fed_days_if_enough_to_drink),
-        next_level_days=_maybe(coverage.next_level_days),
+        everyone_fed_days_if_enough_to_drink=figure_or_none(
+            coverage.everyone_fed_days_if_enough_to_drink
+        ),
+        next_level_days=figure_or_none(coverage.next_level_days),
         held_by=_classes(coverage.held_by, scenario),
+        where_the_days_go=steps_answer(coverage.steps),
+        runs_out_first=runs_out_answer(coverage.runs_out),
         households=_households(coverage.households, scenario),
         classes=_classes(coverage.classes, scenario),
+        complete_meals=meals_answer(coverage.meals),
+        diet_mix=mix_answer(coverage.mix),
+        will_spoil=spoiling_answer(
+            coverage.spoiling,
+            mean_kcal=coverage.mean_need_kcal,
+            places={place.id: place.name for place in snapshot.places},
+        ),
         water=_water(coverage),
         before_next_round=round_answer(rotation, snapshot),
         set_aside=set_aside_answer(rotation, snapshot),
@@ -192,23 +220,20 @@ def answer_coverage(snapshot: Snapshot, as_of: date, *, scenario: Scenario) -> C
 
 def to_json(answer: CoverageAnswer) -> str:
     """Write an answer as JSON, two spaces deep; the same answer gives the same bytes."""
-    return TypeAdapter(CoverageAnswer).dump_json(answer, indent=2).decode()
+    return written(answer, of=CoverageAnswer)
 
 
 def figure(value: float) -> float:
     """Round a figure for publishing."""
-    return round(value, DECIMALS) + 0.0
-
-
-def _maybe(value: float | None) -> float | None:
-    return None if value is None else figure(value)
+    return rounding.figure(value)
 
 
 def _at_least(days: float, scenario: Scenario) -> bool:
     return figure(days) >= scenario.horizon_days
 
 
-def _asked(scenario: Scenario, snapshot: Snapshot) -> ScenarioAsked:
+def scenario_asked(scenario: Scenario, snapshot: Snapshot) -> ScenarioAsked:
+    """Write the scenario as it was asked."""
     return ScenarioAsked(
         heating=scenario.heating,
         running_water=scenario.running_water,
@@ -254,7 +279,7 @@ def _households(households: tuple[HouseholdDays, ...], scenario: Scenario) -> li
         HouseholdAnswer(
             item.household,
             item.members,
-            _maybe(item.days),
+            figure_or_none(item.days),
             item.days is not None and _at_least(item.days, scenario),
         )
         for item in households
@@ -267,10 +292,10 @@ def _water(coverage: Coverage) -> WaterAnswer:
     return WaterAnswer(
         figure(water.stored_l),
         figure(water.litres_a_day),
-        _maybe(water.days),
-        _maybe(water.days_drinking_only),
+        figure_or_none(water.days),
+        figure_or_none(water.days_drinking_only),
         figure(water.overdue_l),
-        _maybe(water.overdue_days),
+        figure_or_none(water.overdue_days),
     )
 
 

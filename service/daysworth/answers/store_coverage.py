@@ -11,11 +11,13 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from enum import StrEnum
 from functools import partial
+from typing import Final, TypeVar
 
 from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache, Sized
 from daysworth.answers.coverage import answer_coverage, to_json
+from daysworth.answers.planning_pool import ToPlan, to_plan
 from daysworth.answers.redaction import seen_by, view_of
 from daysworth.answers.store_summary import SummaryAnswer, summary_json, waiting_lots
 from daysworth.answers.waiting import WaitingAnswer
@@ -26,6 +28,11 @@ from daysworth.domain.entries import Credential
 from daysworth.domain.identifiers import StoreId
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.scenario import Scenario
+
+Told = TypeVar("Told")
+
+WRITTEN_BYTES: Final = 32 * 1024 * 1024
+"""How much is kept of answers as they were written, each by the entity tag it has."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +78,8 @@ class CoverageOffice:
     ) -> None:
         self._engine = engine
         self._cache = cache
+        # Writing a long answer takes longer than all else that is done for one that is kept.
+        self._written: AnswerCache[str] = AnswerCache(most_bytes=WRITTEN_BYTES)
         self._release = release
         self._reference = reference
 
@@ -83,28 +92,35 @@ class CoverageOffice:
         at: datetime,
         has: Callable[[str], bool],
         form: Form = Form.COVERAGE,
-    ) -> CoverageGiven:
+    ) -> CoverageGiven | ToPlan[CoverageGiven]:
         """Answer for a reader at an instant, as of a date, today in the store when not given.
 
-        `has` tells whether the reader has the answer of an entity tag already. Raises NotThere,
-        ScenarioRefused, StoreUnsound and PlanningFailed.
+        What is kept is answered at once; the rest is to be planned. `has` tells whether the reader
+        has the answer of an entity tag already. Raises NotThere; planning raises ScenarioRefused,
+        StoreUnsound and PlanningFailed.
         """
-
         asked = self._asked(reader, scenario, as_of=as_of, at=at)
         tag = _tag(asked, reader, form=form)
         if has(tag):
             return CoverageGiven(tag=tag, json=None)
-        answer = self._seen(reader, asked, at=at)
-        # The store may have changed between the two reads: the answer says which version it is of.
-        tag = _tag(replace(asked, version=answer.coverage.version), reader, form=form)
-        written = to_json(answer.coverage) if form is Form.COVERAGE else summary_json(answer)
-        return CoverageGiven(tag=tag, json=written)
+        written = self._written.find(tag)
+        if written is not None:
+            return CoverageGiven(tag=tag, json=written)
+
+        def given(answer: SummaryAnswer) -> CoverageGiven:
+            # The store may have changed between two reads: the answer says which version it is of.
+            tag = _tag(replace(asked, version=answer.coverage.version), reader, form=form)
+            written = self._written.get(tag, compute=partial(_write, reader, answer, form=form))
+            return CoverageGiven(tag=tag, json=written)
+
+        return self._ready(asked, at=at, tell=given)
 
     def summary(
         self, reader: Credential, scenario: Scenario, *, as_of: date | None, at: datetime
-    ) -> SummaryAnswer:
+    ) -> SummaryAnswer | ToPlan[SummaryAnswer]:
         """Give the summary itself, as a reader may see it. Raises as `answer`."""
-        return self._seen(reader, self._asked(reader, scenario, as_of=as_of, at=at), at=at)
+        asked = self._asked(reader, scenario, as_of=as_of, at=at)
+        return self._ready(asked, at=at, tell=partial(_seen_by, reader))
 
     def _asked(
         self, reader: Credential, scenario: Scenario, *, as_of: date | None, at: datetime
@@ -122,9 +138,15 @@ class CoverageOffice:
 
         return read(self._engine, ask, store=reader.store)
 
-    def _seen(self, reader: Credential, asked: CoverageAsked, *, at: datetime) -> SummaryAnswer:
-        answer = self._cache.get(asked, compute=partial(self._compute, asked, at=at))
-        return replace(answer, coverage=seen_by(reader, answer.coverage))
+    def _ready(
+        self, asked: CoverageAsked, *, at: datetime, tell: Callable[[SummaryAnswer], Told]
+    ) -> Told | ToPlan[Told]:
+        kept = self._cache.find(asked)
+        if kept is not None:
+            return tell(kept)
+        # Looked up once more when its turn has come: it may have been computed meanwhile.
+        plan = partial(self._cache.get, asked, compute=partial(self._compute, asked, at=at))
+        return to_plan(asked, compute=plan, tell=tell)
 
     def _compute(self, asked: CoverageAsked, *, at: datetime) -> Sized[SummaryAnswer]:
         def load(reading: Reading) -> tuple[Snapshot, list[WaitingAnswer]]:
@@ -134,6 +156,16 @@ class CoverageOffice:
         coverage = answer_coverage(snapshot, asked.as_of, scenario=asked.scenario)
         answer = SummaryAnswer(coverage, waiting)
         return Sized(answer, len(summary_json(answer)))
+
+
+def _seen_by(reader: Credential, answer: SummaryAnswer) -> SummaryAnswer:
+    return replace(answer, coverage=seen_by(reader, answer.coverage))
+
+
+def _write(reader: Credential, answer: SummaryAnswer, *, form: Form) -> Sized[str]:
+    seen = _seen_by(reader, answer)
+    written = to_json(seen.coverage) if form is Form.COVERAGE else summary_json(seen)
+    return Sized(written, len(written))
 
 
 def _tag(asked: CoverageAsked, reader: Credential, *, form: Form) -> str:

@@ -5,10 +5,11 @@ from datetime import datetime
 from functools import partial
 from typing import Final
 
-from sqlalchemy import Engine
+from sqlalchemy import Connection, Engine
 
 from daysworth.answers.answer_cache import AnswerCache, Sized
 from daysworth.answers.coverage import answer_coverage
+from daysworth.answers.kept_weeks import export_of
 from daysworth.answers.notice import (
     LastNoticeAnswer,
     NoticeAnswer,
@@ -16,8 +17,10 @@ from daysworth.answers.notice import (
     notice_from_json,
     notice_json,
 )
+from daysworth.answers.planning_pool import ToPlan, settled, to_plan
 from daysworth.answers.store_summary import waiting_lots
 from daysworth.answers.waiting import WaitingAnswer
+from daysworth.db.kept_exports import has_all, keep_export, key_for_keeping
 from daysworth.db.notices import KeptNotice, keep_notice, last_notice_before, read_notice
 from daysworth.db.snapshots import load_snapshot
 from daysworth.db.stores import KeptStore, read_store
@@ -72,15 +75,31 @@ class NoticeOffice:
         self._cache = cache
         self._rests_on = rests_on
 
-    def notice(self, store: StoreId, week: str, *, at: datetime) -> NoticeAnswer:
+    def notice(
+        self, store: StoreId, week: str, *, at: datetime
+    ) -> NoticeAnswer | ToPlan[NoticeAnswer]:
         """Give a week's notice: "2026-W48", or "current" for the week that it is in the store.
 
-        Raises InputRefused for what is no week, NotThere for another week of which none was kept.
+        What is kept is given at once; the rest is to be planned. Raises InputRefused for what is
+        no week, NotThere for another week of which none was kept.
         """
         seen = self._look(store, week, at=at)
         if seen.kept is not None:
             return _kept(seen.kept)
         return self._made(seen, at=at)
+
+    def keeping(
+        self, store: StoreId, week: str, *, at: datetime
+    ) -> NoticeAnswer | ToPlan[NoticeAnswer]:
+        """Give a week's notice that was kept, or what it takes to keep it. Raises as `notice`."""
+        seen = self._look(store, week, at=at)
+        if seen.kept is not None:
+            return _kept(seen.kept)
+        return to_plan(
+            ("keep", store, seen.week),
+            compute=partial(self.keep, store, week, at=at),
+            tell=_as_it_is,
+        )
 
     def keep(self, store: StoreId, week: str, *, at: datetime) -> NoticeAnswer:
         """Give a week's notice, and keep it as it is now if it was not kept before.
@@ -88,21 +107,37 @@ class NoticeOffice:
         Raises as `notice`.
         """
         seen = self._look(store, week, at=at)
-        if seen.kept is None:
-            made = self._made(seen, at=at)
-            keep = partial(
-                keep_notice,
-                store=store,
-                week=seen.week,
-                version=made.version,
-                body=notice_json(made),
-                at=at,
-            )
-            write_beside(self._engine, keep, store=store)
-            # Another process may have been quicker: what was kept first stands.
+        while seen.kept is None:
+            # Another process may be quicker, and what was kept first stands. Where a household
+            # was erased meanwhile nothing was kept, and it is made again without it.
+            self._keep_as_it_is(seen, at=at)
             seen = self._look(store, str(seen.week), at=at)
-        assert seen.kept is not None
         return _kept(seen.kept)
+
+    def _keep_as_it_is(self, seen: _Seen, *, at: datetime) -> None:
+        """Keep the notice, and the store's export of the same version with it."""
+        store, day = seen.store.id, day_there(seen.store.settings, at=at)
+        self._check_week(seen)
+        loaded = read(self._engine, partial(_load, at=at), store=store)
+        made = settled(self._made(seen, at=at, loaded=loaded))
+        key = write_beside(self._engine, partial(key_for_keeping, store=store), store=store)
+        export = export_of(loaded.snapshot, seen.week, key=key, taken_on=day, at=at)
+        homes = {home.id for home in loaded.snapshot.households}
+
+        def keep(connection: Connection) -> None:
+            if has_all(connection, store, homes=homes):
+                keep_notice(
+                    connection,
+                    store,
+                    week=seen.week,
+                    version=made.version,
+                    body=notice_json(made),
+                    at=at,
+                )
+                if export is not None:
+                    keep_export(connection, store, export=export)
+
+        write_beside(self._engine, keep, store=store)
 
     def _look(self, store: StoreId, week: str, *, at: datetime) -> _Seen:
         asked = None if week == CURRENT else Week.read(week)
@@ -121,15 +156,22 @@ class NoticeOffice:
 
         return read(self._engine, look, store=store)
 
-    def _made(self, seen: _Seen, *, at: datetime) -> NoticeAnswer:
+    @staticmethod
+    def _check_week(seen: _Seen) -> None:
         if seen.week > seen.today_week:
             raise NotThere(f"the week {seen.week} has not begun, so there is no notice of it yet")
         if seen.week < seen.today_week:
             raise NotThere(f"no notice was posted in the week {seen.week}, so none was kept")
+
+    def _made(
+        self, seen: _Seen, *, at: datetime, loaded: _Loaded | None = None
+    ) -> NoticeAnswer | ToPlan[NoticeAnswer]:
+        """Make the notice of what was loaded, or of the store as it is when its turn has come."""
+        self._check_week(seen)
         day = day_there(seen.store.settings, at=at)
         asked = NoticeAsked(
             store=seen.store.id,
-            version=seen.store.version,
+            version=seen.store.version if loaded is None else loaded.snapshot.version,
             week=seen.week,
             day=day.isoformat(),
             last="" if seen.last is None else seen.last.week,
@@ -137,17 +179,22 @@ class NoticeOffice:
         )
 
         def compute() -> Sized[NoticeAnswer]:
-            loaded = read(self._engine, partial(_load, at=at), store=seen.store.id)
+            found = loaded or read(self._engine, partial(_load, at=at), store=seen.store.id)
             answer = answer_notice(
-                loaded.snapshot,
+                found.snapshot,
                 day,
-                coverage=answer_coverage(loaded.snapshot, day, scenario=Scenario()),
-                waiting=loaded.waiting,
+                coverage=answer_coverage(found.snapshot, day, scenario=Scenario()),
+                waiting=found.waiting,
                 last=None if seen.last is None else _figures(seen.last),
             )
             return Sized(answer, len(notice_json(answer)))
 
-        return self._cache.get(asked, compute=compute)
+        plan = partial(self._cache.get, asked, compute=compute)
+        return self._cache.find(asked) or to_plan(asked, compute=plan, tell=_as_it_is)
+
+
+def _as_it_is(made: NoticeAnswer) -> NoticeAnswer:
+    return made
 
 
 def _load(reading: Reading, *, at: datetime) -> _Loaded:

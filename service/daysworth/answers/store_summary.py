@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 
-from pydantic import TypeAdapter
-
 from daysworth.answers.coverage import CoverageAnswer
 from daysworth.answers.waiting import WaitingAnswer
+from daysworth.answers.written import written
 from daysworth.db.places import every_place
 from daysworth.db.stock import LotChoice, all_lots
 from daysworth.db.transactions import Reading
@@ -31,4 +30,4 @@ def waiting_lots(reading: Reading, *, shared_only: bool = False) -> list[Waiting
 
 def summary_json(answer: SummaryAnswer) -> str:
     """Write a summary as JSON, two spaces deep; the same summary gives the same bytes."""
-    return TypeAdapter(SummaryAnswer).dump_json(answer, indent=2).decode()
+    return written(answer, of=SummaryAnswer)

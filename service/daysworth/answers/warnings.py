@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from pydantic import TypeAdapter
-
 from daysworth.answers.reference_data import release
 from daysworth.answers.suitability_in_words import (
     FindingAnswer,
@@ -14,6 +12,7 @@ from daysworth.answers.suitability_in_words import (
     finding_answer,
     pack_answer,
 )
+from daysworth.answers.written import written
 from daysworth.domain.ages import Stage
 from daysworth.domain.cautions import Topic, cautions_on, topics_of
 from daysworth.domain.demands import Demand, avoided_words, demand_words
@@ -127,7 +126,7 @@ def answer_warnings(
 
 def warnings_json(answer: WarningsAnswer) -> str:
     """Write an answer as JSON, two spaces deep; the same answer gives the same bytes."""
-    return TypeAdapter(WarningsAnswer).dump_json(answer, indent=2).decode()
+    return written(answer, of=WarningsAnswer)
 
 
 def _count(warnings: list[WarningAnswer], verdict: Verdict) -> int:

@@ -16,11 +16,12 @@ from fastapi import Depends, Header, Path, Request, Response
 from pydantic import BaseModel, TypeAdapter
 from sqlalchemy import Connection
 
+from daysworth.answers.planning_pool import ToPlan
 from daysworth.api.access import USUAL_BYTES, reader_of
 from daysworth.api.conditional import asked_revision, has_tag, revision_tag
 from daysworth.api.paging import ListOut, Paging
 from daysworth.api.problems import KeyMissing
-from daysworth.api.service import Service, run, service_of
+from daysworth.api.service import Service, plan, run, service_of
 from daysworth.db import transactions
 from daysworth.db.disclosures import log_disclosure
 from daysworth.db.pages_of_rows import Page
@@ -89,6 +90,10 @@ class Edge:
         """Run a read in one transaction."""
         asked = partial(transactions.read, self._service.engine, work, store=self.reader.store)
         return await run(self._service.readers, asked)
+
+    async def plan(self, ask: Callable[[], Told | ToPlan[Told]]) -> Told:
+        """Answer from what is kept, or plan. Raises as `service.plan`."""
+        return await plan(self._request, ask)
 
     async def show(
         self, told: BaseModel, *, revision: int | None = None, version: int | None = None

@@ -9,6 +9,7 @@ import logging
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from http import HTTPStatus
+from math import ceil, floor
 from typing import Final
 
 from fastapi import FastAPI, Request
@@ -50,6 +51,8 @@ class Kind:
     status: int
     slug: str
     title: str
+    is_worth_asking_again: bool = True
+    """Whether a status that says "not now" may be another before long."""
 
 
 KINDS: Final[dict[type[DaysworthError], Kind]] = {
@@ -68,11 +71,19 @@ KINDS: Final[dict[type[DaysworthError], Kind]] = {
     KeyMissing: Kind(400, "key-missing", "What makes something needs an Idempotency-Key"),
     RevisionMissing: Kind(428, "revision-missing", "What changes something needs If-Match"),
     errors.StoreBusy: Kind(503, "busy", "The store is busy"),
+    errors.PlannersBusy: Kind(503, "planners-busy", "Many questions are being worked out"),
+    errors.PlanningStopped: Kind(
+        503, "plan-stopped", "The plan took too long", is_worth_asking_again=False
+    ),
     errors.PlanningFailed: Kind(503, "not-planned", "No answer was proved"),
     errors.SchemaBehind: Kind(503, "not-migrated", "The database waits for its migration"),
 }
 
 _NOT_HERE: Final = Kind(404, "no-such-address", "There is nothing at this address")
+_RETRY_AFTER: Final = {
+    "description": "Seconds; where asking again may help.",
+    "schema": {"type": "integer", "minimum": 1},
+}
 _OTHER: Final = {
     400: Kind(400, "not-readable", "The request cannot be read"),
     404: _NOT_HERE,
@@ -100,6 +111,21 @@ class ProblemOut(BaseModel):
     faults: list[FaultOut] = Field(description="Each thing wrong; empty where the detail says all.")
 
 
+class StoppedOut(ProblemOut):
+    """The problem of a plan that was stopped at its limit, with what was proved until then."""
+
+    everyone_fed_days_at_least: float | None = Field(
+        description="Everyone can be fed for at least these days; null where nothing is proved."
+    )
+    everyone_fed_days_at_most: float | None = Field(
+        description="Everyone can be fed for at most these days; null where nothing is proved."
+    )
+
+
+PLANNED: Final = (errors.PlanningFailed, errors.PlanningStopped, errors.PlannersBusy)
+"""What may keep a question about days from being answered."""
+
+
 def kind_of(error: type[DaysworthError]) -> Kind:
     """Give the table's line for a class, its own or its nearest parent's."""
     for parent in error.__mro__:
@@ -121,11 +147,23 @@ def problems(*classes: type[DaysworthError]) -> dict[int | str, dict[str, object
     found: dict[int | str, dict[str, object]] = {}
     for kind in (*every, _OTHER[400], _OTHER[413]):
         found[kind.status] = {"description": kind.title, "model": ProblemOut}
+    if errors.PlanningStopped in classes:
+        found[HTTPStatus.SERVICE_UNAVAILABLE.value] = {
+            "description": "Busy, or the plan took too long: then with what was proved",
+            "model": StoppedOut | ProblemOut,
+            "headers": {"Retry-After": _RETRY_AFTER},
+        }
     return found
 
 
-def problem(kind: Kind, detail: str, *, faults: Sequence[Fault] = ()) -> Response:
-    """Write a problem document."""
+def problem(
+    kind: Kind,
+    detail: str,
+    *,
+    faults: Sequence[Fault] = (),
+    about: DaysworthError | None = None,
+) -> Response:
+    """Write a problem document; `about` is the error, where it tells more than words."""
     shown = [FaultOut(where=calm(one.where), what=calm(one.what)) for one in faults[:MOST_FAULTS]]
     if len(faults) > MOST_FAULTS:
         shown.append(FaultOut(where="", what=f"and {len(faults) - MOST_FAULTS} more"))
@@ -139,13 +177,30 @@ def problem(kind: Kind, detail: str, *, faults: Sequence[Fault] = ()) -> Respons
     headers = {"Cache-Control": "no-store"}
     if kind.status == HTTPStatus.UNAUTHORIZED:
         headers["WWW-Authenticate"] = 'Bearer realm="daysworth"'
-    if kind.status == HTTPStatus.SERVICE_UNAVAILABLE:
-        headers["Retry-After"] = str(RETRY_AFTER_S)
+    if kind.status == HTTPStatus.SERVICE_UNAVAILABLE and kind.is_worth_asking_again:
+        headers["Retry-After"] = str(retry_after_s(about, usual_s=RETRY_AFTER_S))
+    if isinstance(about, errors.PlanningStopped):
+        written = _with_proved(written, about)
     return Response(
         json.dumps(written.model_dump(), ensure_ascii=False),
         status_code=kind.status,
         media_type=MEDIA_TYPE,
         headers=headers,
+    )
+
+
+def retry_after_s(error: DaysworthError | None, *, usual_s: int) -> int:
+    """Give in how many seconds to ask again, where an error does not know better the usual."""
+    return error.retry_after_s if isinstance(error, errors.PlannersBusy) else usual_s
+
+
+def _with_proved(written: ProblemOut, stopped: errors.PlanningStopped) -> StoppedOut:
+    """Add what was proved, to a millionth of a day; no rounding makes a bound say more."""
+    least, most = stopped.at_least, stopped.at_most
+    return StoppedOut(
+        **written.model_dump(),
+        everyone_fed_days_at_least=None if least is None else floor(least * 1e6) / 1e6,
+        everyone_fed_days_at_most=None if most is None else ceil(most * 1e6) / 1e6,
     )
 
 
@@ -161,7 +216,7 @@ async def _refused(_request: Request, error: Exception) -> Response:
     assert isinstance(error, DaysworthError)
     faults = error.faults if isinstance(error, FieldsRefused) else ()
     detail = "nothing was changed" if faults else str(error)
-    return problem(kind_of(type(error)), _sentence(detail), faults=faults)
+    return problem(kind_of(type(error)), _sentence(detail), faults=faults, about=error)
 
 
 async def _invalid(request: Request, error: Exception) -> Response:

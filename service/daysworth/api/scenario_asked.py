@@ -9,12 +9,11 @@ from fastapi import Depends, Query, Response
 from daysworth.answers.store_coverage import Form
 from daysworth.api.edge import JSON, PRIVATE, Edge
 from daysworth.api.schemas.plain import Day
-from daysworth.api.service import run
 from daysworth.domain.entries import Role
 from daysworth.domain.errors import Fault, FieldsRefused, NotAllowed
 from daysworth.domain.identifiers import HouseholdId, PlaceId
 from daysworth.domain.needs import NeedsBasis
-from daysworth.planners.scenario import LONGEST_HORIZON_DAYS, Scenario, StockScope
+from daysworth.planners.scenario import LEAST_RATION, LONGEST_HORIZON_DAYS, Scenario, StockScope
 
 Ids = Annotated[list[Annotated[str, Query(max_length=64)]], Query(max_length=200)]
 
@@ -27,7 +26,9 @@ async def _scenario(
     without_place: Annotated[Ids, Query(description="A place that is lost.")] = (),  # type: ignore[assignment]
     away: Annotated[Ids, Query(description="A household that is away.")] = (),  # type: ignore[assignment]
     basis: Annotated[NeedsBasis | None, Query(description="How needs are reckoned.")] = None,
-    ration: Annotated[float, Query(gt=0, le=1, description="The part of needs met.")] = 1.0,
+    ration: Annotated[
+        float, Query(ge=LEAST_RATION, le=1, description="The part of needs met.")
+    ] = 1.0,
     horizon_days: Annotated[
         int, Query(ge=1, le=LONGEST_HORIZON_DAYS, description="Count no further.")
     ] = 180,
@@ -52,10 +53,9 @@ async def answer_scenario(
     edge: Edge, scenario: Scenario, *, as_of: date | None, form: Form
 ) -> Response:
     """Answer about a scenario, or with 304 where the asker has the answer."""
-    _check(as_of, scenario, reader=edge.reader.role)
+    check_asked(as_of, scenario, reader=edge.reader.role)
     service = edge.service
-    given = await run(
-        service.planners,
+    given = await edge.plan(
         partial(
             service.coverage.answer,
             edge.reader,
@@ -64,7 +64,7 @@ async def answer_scenario(
             at=service.clock(),
             has=edge.has,
             form=form,
-        ),
+        )
     )
     headers = {"ETag": f'"{given.tag}"', "Cache-Control": PRIVATE}
     if given.json is None:
@@ -72,7 +72,8 @@ async def answer_scenario(
     return Response(given.json, media_type=JSON, headers=headers)
 
 
-def _check(as_of: date | None, scenario: Scenario, *, reader: Role) -> None:
+def check_asked(as_of: date | None, scenario: Scenario, *, reader: Role) -> None:
+    """Raise FieldsRefused for a day out of reach, NotAllowed for what a reader may not ask."""
     if as_of is not None and not 2010 <= as_of.year <= 2090:
         raise FieldsRefused((Fault("as_of", "must be a day from 2010 to 2090"),))
     if scenario.households_away and reader is not Role.COORDINATOR:

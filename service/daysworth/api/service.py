@@ -1,5 +1,8 @@
 """Hold what every route needs: the database, the answers, the clock, and the threads they run in.
 
+A plan may take long, so nothing else waits for the planners' threads: short reads have theirs, and
+so has what is reckoned in a moment, such as whom a food suits.
+
 Writes of one process wait for their turn before they take a thread, never inside one: on SQLite
 there is one thread for them, on PostgreSQL as many as may hold a connection.
 """
@@ -14,25 +17,34 @@ from typing import TypeVar
 from fastapi import Request
 from sqlalchemy import Engine
 
+from daysworth.answers.planning_pool import PlanningPool, ToPlan
+from daysworth.answers.store_comparison import ComparisonOffice
 from daysworth.answers.store_coverage import CoverageOffice
 from daysworth.answers.store_notices import NoticeOffice
 from daysworth.answers.store_suitability import SuitabilityOffice
+from daysworth.answers.store_timeline import TimelineOffice
+from daysworth.answers.store_wish_list import WishListOffice
 
 Result = TypeVar("Result")
+Told = TypeVar("Told")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Service:
-    """What is running: one database, one cache of answers, one clock, four kinds of thread."""
+    """What is running: one database, one cache of answers, one clock, five kinds of thread."""
 
     engine: Engine
     coverage: CoverageOffice
+    comparisons: ComparisonOffice
     notices: NoticeOffice
     suitability: SuitabilityOffice
+    timelines: TimelineOffice
+    wishes: WishListOffice
     clock: Callable[[], datetime]
     writers: Executor
     readers: Executor
-    planners: Executor
+    planners: PlanningPool
+    reckoners: Executor
     hashers: Executor
     site: str = ""
 
@@ -47,3 +59,18 @@ def service_of(request: Request) -> Service:
 async def run(executor: Executor, work: Callable[[], Result]) -> Result:
     """Run blocking work in a thread, and wait for it without holding one."""
     return await asyncio.get_running_loop().run_in_executor(executor, work)
+
+
+async def plan(request: Request, ask: Callable[[], Told | ToPlan[Told]]) -> Told:
+    """Answer from what is kept, or plan; the plan is stopped when nobody waits for it any more.
+
+    Raises what `ask` raises, PlannersBusy and PlanningStopped.
+    """
+    service = service_of(request)
+    ready = await run(service.readers, ask)
+    if not isinstance(ready, ToPlan):
+        return ready
+    answer = await service.planners.ask(
+        ready.question, ready.compute, is_gone=request.is_disconnected
+    )
+    return await run(service.readers, lambda: ready.tell(answer))

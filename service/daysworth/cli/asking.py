@@ -60,6 +60,9 @@ TokenFile = Annotated[
 WeekAsked = Annotated[
     str, typer.Option("--week", metavar="WEEK", help="A week such as 2026-W48, or current.")
 ]
+KeptWeekAsked = Annotated[
+    str, typer.Option("--week", metavar="WEEK", help="A week that was kept, such as 2026-W47.")
+]
 
 Channels = Annotated[
     list[str],
@@ -134,6 +137,36 @@ def summary(
     with _connected(address, token_file) as connection:
         answer = connection.summary(asked)
     typer.echo(_json(answer) if as_json else store_summary(answer).rstrip("\n"))
+
+
+def compare(
+    *,
+    week: KeptWeekAsked,
+    address: Address,
+    token_file: TokenFile = None,
+    as_of: Day = None,
+    heating: Heating = False,
+    running_water: Running = False,
+    stock: StockAsked = Stock.SHARED,
+    as_json: AsJson = False,
+) -> None:
+    """Ask a store what changed since a week that was kept.
+
+    A week is kept when its notice is first posted. It is logged as a reading of health facts.
+    """
+    from daysworth_client import questions
+    from daysworth_client.comparison import comparison_summary
+
+    asked = questions.SummaryAsked(
+        heating=heating,
+        running_water=running_water,
+        stock=questions.Stock(stock),
+        as_of=as_of,
+    )
+    kept = _week(week)
+    with _connected(address, token_file) as connection:
+        answer = connection.comparison(kept, asked)
+    typer.echo(_json(answer) if as_json else comparison_summary(answer).rstrip("\n"))
 
 
 def warnings(

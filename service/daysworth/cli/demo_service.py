@@ -52,7 +52,8 @@ def serve_demo(store: Snapshot, *, port: int | None) -> None:
         typer.echo("For the requests in the README:")
         typer.echo(f"export STORE={site}/v1/stores/{store.store}")
         typer.echo(f"export TOKEN={token}")
-        serve_app(build_app(build_service(engine)), listener)
+        service = build_service(engine, planning_s=settings.planning_seconds)
+        serve_app(build_app(service), listener)
 
 
 def _people(engine: Engine, store: Snapshot) -> str:

@@ -47,8 +47,8 @@ def _part(written: str) -> float:
         part = float(written)
     except ValueError:
         part = 0.0
-    if not 0 < part <= 1:
-        raise typer.BadParameter(f"{written!r} is not a number above 0 and up to 1")
+    if not 0.001 <= part <= 1:
+        raise typer.BadParameter(f"{written!r} is not a number from 0.001 to 1")
     return part
 
 

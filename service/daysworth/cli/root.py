@@ -6,7 +6,7 @@ from typing import Annotated, Final
 
 import typer
 
-from daysworth.cli import asking, demo, hands, keeping, serving
+from daysworth.cli import asking, comparing, demo, hands, keeping, serving, timing, wishing
 from daysworth.cli.planning import plan
 from daysworth.cli.snapshots import snapshot
 from daysworth.domain.errors import DaysworthError, FieldsRefused, SnapshotRefused
@@ -23,10 +23,14 @@ app = typer.Typer(
 )
 app.command()(demo.demo)
 app.command()(asking.summary)
+app.command()(asking.compare)
 app.command()(asking.warnings)
 app.command()(serving.serve)
 app.command()(serving.migrate)
 app.command()(serving.describe)
+plan.command()(comparing.compare)
+plan.command()(timing.timeline)
+plan.command("wish-list")(wishing.wish_list)
 app.add_typer(plan, name="plan")
 app.add_typer(asking.notices, name="notices")
 app.add_typer(snapshot, name="snapshot")

@@ -27,7 +27,8 @@ def serve(
     address, number = socket.getsockname()[:2]
     typer.echo(f"Serving {engine.url.render_as_string()} at http://{address}:{number}/v1/stores")
     typer.echo("Make a store with `daysworth store create`, a credential with `daysworth token`.")
-    serve_app(build_app(build_service(engine, site=settings.site)), socket)
+    service = build_service(engine, site=settings.site, planning_s=settings.planning_seconds)
+    serve_app(build_app(service), socket)
 
 
 def migrate(

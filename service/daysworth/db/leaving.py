@@ -5,6 +5,7 @@ from enum import StrEnum
 from sqlalchemy import delete, select, update
 
 from daysworth.db.households import check_household, read_household
+from daysworth.db.kept_exports import erase_from_exports
 from daysworth.db.ledger.held import LOT_COLUMNS, change, held_from
 from daysworth.db.notices import forget_household
 from daysworth.db.tables import CREDENTIAL, DISCLOSURE, HOUSEHOLD, LOT, REPLAY
@@ -61,6 +62,7 @@ def _forget_owner(writing: Writing, lot: str) -> None:
 
 def _erase(writing: Writing, household: HouseholdId) -> None:
     forget_household(writing, household)
+    erase_from_exports(writing, household)
     writing.connection.execute(
         update(REPLAY)
         .where(REPLAY.c.store == writing.store, REPLAY.c.household == household)

@@ -4,7 +4,7 @@ from typing import Final
 
 from sqlalchemy import MetaData, Table
 
-from daysworth.db import sign_in_rows, stock_rows
+from daysworth.db import bring_list_rows, kept_export_rows, sign_in_rows, stock_rows
 from daysworth.db.rows import Row
 
 METADATA: Final[MetaData] = Row.metadata
@@ -28,3 +28,7 @@ MISSED_SIGN_IN: Final[Table] = _TABLES["missed_sign_in"]
 LINK: Final[Table] = _TABLES["link"]
 NOTICE: Final[Table] = _TABLES["notice"]
 POSTING: Final[Table] = _TABLES["posting"]
+KEPT_EXPORT: Final[Table] = _TABLES[str(kept_export_rows.KeptExportRow.__tablename__)]
+KEPT_HOME: Final[Table] = _TABLES["kept_home"]
+PSEUDONYM_KEY: Final[Table] = _TABLES["pseudonym_key"]
+BRING_LIST: Final[Table] = _TABLES[str(bring_list_rows.BringListRow.__tablename__)]

@@ -6,12 +6,12 @@ member known by an age band stands at its middle, in completed years. A member w
 on the date counts as newborn, so that a birth date set ahead never leaves a baby out.
 """
 
+from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from functools import lru_cache
 from typing import Final
-
-from dateutil.relativedelta import relativedelta
 
 from daysworth.domain.people import AgeBand, Member
 
@@ -27,6 +27,9 @@ THIRD_TRIMESTER_WEEKS: Final = 28
 # A due date that lies further back is one nobody has updated after the birth.
 MOST_WEEKS: Final = 43
 DAYS_PER_WEEK: Final = 7
+
+AGES_REMEMBERED: Final = 16_384
+"""A member's age is asked for several times in one answer: those of a large store are kept."""
 
 
 class Stage(StrEnum):
@@ -52,8 +55,17 @@ class Age:
 
 def completed_months(since_on: date, as_of: date) -> int:
     """Count the completed calendar months from one date to another; negative if it lies ahead."""
-    gap = relativedelta(as_of, since_on)
-    return gap.years * MONTHS_PER_YEAR + gap.months
+    months = (as_of.year - since_on.year) * MONTHS_PER_YEAR + as_of.month - since_on.month
+    turns = min(since_on.day, monthrange(as_of.year, as_of.month)[1])
+    if as_of < since_on:
+        return months + (turns < as_of.day)
+    return months - (turns > as_of.day)
+
+
+def months_after(day: date, months: int) -> date:
+    """Give the same day some calendar months on, or the last one of a month that is too short."""
+    year, month = divmod(day.year * MONTHS_PER_YEAR + day.month - 1 + months, MONTHS_PER_YEAR)
+    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
 
 
 def age_of(member: Member, as_of: date) -> Age:
@@ -103,9 +115,9 @@ def _age_in_band(band: AgeBand) -> Age:
     )
 
 
+@lru_cache(maxsize=AGES_REMEMBERED)
 def _age_since(born_on: date, as_of: date) -> Age:
     months = completed_months(born_on, as_of)
-    begun_on = born_on + relativedelta(months=months)
-    ends_on = born_on + relativedelta(months=months + 1)
+    begun_on, ends_on = months_after(born_on, months), months_after(born_on, months + 1)
     part = (as_of - begun_on).days / (ends_on - begun_on).days
     return Age(completed_months=months, exact_years=(months + part) / MONTHS_PER_YEAR)

@@ -18,10 +18,11 @@ def eater_of(member: Member, *, household: Household, as_of: date) -> Eater:
     """Describe a member as an eater: their stage on that date, and every demand reaching them."""
     own = frozenset(demand_of(restriction) for restriction in member.restrictions)
     is_small = age_of(member, as_of).completed_years < CHOKING_YEARS
+    stage = stage_of(member, as_of)
     return Eater(
-        stage_of(member, as_of),
+        stage,
         strictest(own | home_demands(household)),
-        is_under_four=is_small and stage_of(member, as_of) is Stage.TABLE_FOOD,
+        is_under_four=is_small and stage is Stage.TABLE_FOOD,
     )
 
 
@@ -47,6 +48,8 @@ def is_advised(household: Household) -> bool:
 def strictest(demands: Iterable[Demand]) -> frozenset[Demand]:
     """Drop a demand where the same one is made more strictly too."""
     given = frozenset(demands)
+    if len(given) < 2:
+        return given
     return frozenset(
         demand
         for demand in given

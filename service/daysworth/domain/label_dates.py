@@ -37,6 +37,12 @@ class LabelKind(StrEnum):
     UNLABELLED = "unlabelled"
 
 
+_USE_BY: Final = LabelKind.USE_BY
+_PACKED_ON: Final = LabelKind.PACKED_ON
+_UNLABELLED: Final = LabelKind.UNLABELLED
+"""A member takes long to look up, next to all else that is asked of each of many labels."""
+
+
 @lru_cache(maxsize=_DAYS_REMEMBERED)
 def printed_day(printed: str) -> date:
     """Read "YYYY-MM-DD", "YYYY-MM" (its last day) or "YYYY" (31 December), as printed.
@@ -105,17 +111,23 @@ def label_last_good_day(
     for the food's group, save for formula, baby food and anything opened; packed-on adds the
     food's shelf life in calendar months. Raises DateRefused as `printed_day`.
     """
-    if printed is None or kind is LabelKind.UNLABELLED:
+    if printed is None or kind is _UNLABELLED:
         return None
     day = printed_day(printed)
-    if kind is LabelKind.USE_BY:
+    if kind is _USE_BY:
         return day
-    if kind is LabelKind.PACKED_ON:
+    if kind is _PACKED_ON:
         months = food.shelf_life_months
-        return None if months is None else day + relativedelta(months=months)
-    if is_opened or food.is_for_infants:
+        return None if months is None else _months_on(day, months)
+    grace = grace_days.get(food.group, 0) if grace_days else 0
+    if grace == 0 or is_opened or food.is_for_infants:
         return day
-    return day + timedelta(days=grace_days.get(food.group, 0))
+    return day + timedelta(days=grace)
+
+
+@lru_cache(maxsize=_DAYS_REMEMBERED)
+def _months_on(day: date, months: int) -> date:
+    return day + relativedelta(months=months)
 
 
 def earliest_kept_day(

@@ -8,6 +8,7 @@ pregnancy, nursing, age and size are averaged already, so nothing is added to it
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from functools import lru_cache
 from typing import Final
 
 from daysworth.domain.ages import (
@@ -18,13 +19,16 @@ from daysworth.domain.ages import (
     gestation_weeks,
 )
 from daysworth.domain.energy_needs import mean, reference_energy_kcal, sexes_of
-from daysworth.domain.people import InfantFeeding, Member
+from daysworth.domain.people import InfantFeeding, Member, Sex
 from daysworth.reference.protein import maternal_protein_g, protein_allowance
 
 # Sphere Handbook (2011), food security: 2,100 kcal a person a day, 10 % of it from protein, which
 # is 52.5 g; its Appendix 6 prints 53 g (the grams from memory).
 FLAT_ENERGY_KCAL: Final = 2100.0
 FLAT_PROTEIN_G: Final = 53.0
+
+ALLOWANCES_REMEMBERED: Final = 4_096
+"""Every age in months that a person reaches, for either sex and for both."""
 
 
 class NeedsBasis(StrEnum):
@@ -85,4 +89,9 @@ def reference_protein_g(member: Member, as_of: date) -> float:
     if breastfeeding_months(member, as_of) is not None:
         return maternal_protein_g("lactation")
     months = age_of(member, as_of).completed_months
-    return mean(protein_allowance(months, sex=sex).protein_g for sex in sexes_of(member))
+    return _allowance_g(months, sexes_of(member))
+
+
+@lru_cache(maxsize=ALLOWANCES_REMEMBERED)
+def _allowance_g(months: int, sexes: tuple[Sex, ...]) -> float:
+    return mean(protein_allowance(months, sex=sex).protein_g for sex in sexes)

@@ -5,7 +5,7 @@ together in `known`; here it is held against what a member demands, by one table
 by `diets` for the rest. The planners take the decision as a function of the type `Judge`.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from itertools import product
 from typing import Final
@@ -22,7 +22,8 @@ from daysworth.domain.restrictions import Substance
 from daysworth.domain.verdicts import Judgement, Reason, Verdict
 
 Judge = Callable[[Offer, Eater], Judgement]
-"""Decides for one offer and one eater. It must depend on nothing else."""
+"""Decides for one offer and one eater, and depends on nothing else. Its verdict is the worst of
+those for the eaters that `apart` gives."""
 
 _STAGE_GROUPS: Final[dict[Stage, frozenset[FoodGroup]]] = {
     Stage.FORMULA: frozenset({FoodGroup.INFANT_FORMULA}),
@@ -30,19 +31,40 @@ _STAGE_GROUPS: Final[dict[Stage, frozenset[FoodGroup]]] = {
     Stage.TABLE_FOOD: frozenset(FoodGroup) - {FoodGroup.INFANT_FORMULA, FoodGroup.BABY_FOOD},
 }
 
+_TABLE_FOOD: Final = Stage.TABLE_FOOD
+_POSSIBLE: Final = Presence.POSSIBLE
+_GLUTEN: Final = Substance.GLUTEN
+"""A member takes long to look up, next to all else that is asked of each of many foods."""
+
+REASONS_REMEMBERED: Final = 64
+"""Demands whose reasons are kept with an offer, which may be kept for many stores."""
+
 _BADNESS: Final = {Verdict.SUITABLE: 0, Verdict.UNKNOWN: 1, Verdict.UNSUITABLE: 2}
 
 
 def judge(offer: Offer, eater: Eater) -> Judgement:
     """Decide for an offer and an eater."""
-    by_demand = [reason_for(offer, demand) for demand in eater.ordered]
-    return Judgement((*_by_stage(offer, eater), *by_demand))
+    reasons = _by_stage(offer, eater)
+    for demand in eater.ordered:
+        reasons += (reason_for(offer, demand),)
+    return Judgement(reasons)
+
+
+def apart(eater: Eater) -> tuple[Eater, ...]:
+    """Take an eater's demands apart: the worst verdict for any of these is that for the eater.
+
+    What is a hazard only to those under four is warned of, and decides nothing.
+    """
+    demands = [frozenset({demand}) for demand in eater.ordered] or [frozenset[Demand]()]
+    return tuple(Eater(eater.stage, one) for one in demands)
 
 
 def reason_for(offer: Offer, demand: Demand) -> Reason:
     """Decide for an offer and one demand."""
     found = offer.decided.get(demand)
     if found is None:
+        if len(offer.decided) >= REASONS_REMEMBERED:
+            offer.decided.clear()
         found = offer.decided[demand] = _decide(offer, demand)
     return found
 
@@ -60,20 +82,24 @@ def _decide(offer: Offer, demand: Demand) -> Reason:
 # --- by age ---
 
 
-def _by_stage(offer: Offer, eater: Eater) -> Iterator[Reason]:
+def _by_stage(offer: Offer, eater: Eater) -> tuple[Reason, ...]:
     stage = eater.stage
-    if offer.food.group not in _STAGE_GROUPS[stage]:
-        yield Reason(verdict=Verdict.UNSUITABLE, words=_NOT_FOR_STAGE[stage], is_by_stage=True)
-    if stage is not Stage.TABLE_FOOD:
-        yield from _HONEY.get(offer.known.of(Substance.HONEY), ())
-    elif eater.is_under_four and offer.food.is_choking_hazard:
-        yield _CHOKING
+    by_group = () if offer.food.group in _STAGE_GROUPS[stage] else _NOT_FOR_STAGE[stage]
+    if stage is not _TABLE_FOOD:
+        return (*by_group, *_HONEY.get(offer.known.of(Substance.HONEY), ()))
+    if eater.is_under_four and offer.food.is_choking_hazard:
+        return (*by_group, _CHOKING)
+    return by_group
+
+
+def _not_for_stage(words: str) -> tuple[Reason, ...]:
+    return (Reason(verdict=Verdict.UNSUITABLE, words=words, is_by_stage=True),)
 
 
 _NOT_FOR_STAGE: Final = {
-    Stage.FORMULA: "under 6 months: infant formula only",
-    Stage.BABY_FOOD: "6 to 12 months: infant formula and baby food only",
-    Stage.TABLE_FOOD: "infant formula and baby food are for infants only",
+    Stage.FORMULA: _not_for_stage("under 6 months: infant formula only"),
+    Stage.BABY_FOOD: _not_for_stage("6 to 12 months: infant formula and baby food only"),
+    Stage.TABLE_FOOD: _not_for_stage("infant formula and baby food are for infants only"),
 }
 
 
@@ -112,13 +138,14 @@ def _by_formula(offer: Offer, demand: Demand) -> Reason:
 
 
 def _by_allergy(offer: Offer, demand: Demand, *, substance: Substance) -> Reason:
+    known = offer.known
     # No law names it, and no word on the label could hide it: then a whole list says "no".
-    is_listed = substance not in named_by_a_law() and not offer.known.open_words
-    presence = offer.known.of(substance)
-    if presence is Presence.POSSIBLE and demand.accepts_may_contain:
+    is_listed = substance not in named_by_a_law() and not known.open_words
+    presence = known.of(substance)
+    if presence is _POSSIBLE and demand.accepts_may_contain:
         # Whoever accepts traces does not accept a word that may be the thing itself.
-        presence = Presence.IN_DOUBT if offer.known.is_doubted(substance) else presence
-    is_enough = is_listed or substance is Substance.GLUTEN
+        presence = Presence.IN_DOUBT if known.is_doubted(substance) else presence
+    is_enough = is_listed or substance is _GLUTEN
     return _allergy_reasons(demand, substance)[presence, offer.is_handled_here, is_enough]
 
 

@@ -22,14 +22,13 @@ from starlette.requests import ClientDisconnect
 
 from daysworth.answers.faults_in_words import what_in_words, where_in_words
 from daysworth.api.access import check_letters, check_size, counted_body
-from daysworth.api.problems import kind_of
 from daysworth.api.service import run, service_of
 from daysworth.db.links import follow_link
 from daysworth.db.sessions import recognise_session
 from daysworth.domain.entries import Credential
 from daysworth.domain.errors import AccessRefused, DaysworthError, InputRefused, NotAllowed
 from daysworth.pages.frame import go_to
-from daysworth.pages.refusals import refusal_page
+from daysworth.pages.refusals import page_about, refusal_page
 from daysworth.wording.catalogue import LANGUAGE, catalogue
 
 DOOR: Final = "x-door"
@@ -181,8 +180,7 @@ def _answered(request: Request, refused: DaysworthError, *, door: Door) -> Respo
             then = here_of(request) + (f"?{asked}" if asked else "")
         query = f"?then={quote(then, safe='')}" if then else ""
         return go_to(store_address(store, "sign-in") + query)
-    status = HTTPStatus(kind_of(type(refused)).status)
-    return refusal_page(status, str(refused))
+    return page_about(refused)
 
 
 def _first_fault(refused: RequestValidationError) -> str:

@@ -10,7 +10,8 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from daysworth.answers.faults_in_words import calm
-from daysworth.api.problems import methods_at
+from daysworth.api.problems import kind_of, methods_at, retry_after_s
+from daysworth.domain.errors import DaysworthError, PlanningStopped
 from daysworth.pages.frame import page
 from daysworth.wording.catalogue import LANGUAGE, catalogue
 
@@ -58,19 +59,29 @@ async def _asked(handler: Handler, request: Request, *, error: Exception) -> Res
     return await answer if isawaitable(answer) else answer
 
 
-def refusal_page(status: HTTPStatus, detail: str) -> Response:
+def page_about(refused: DaysworthError) -> Response:
+    """Say with a page what an error says."""
+    return refusal_page(HTTPStatus(kind_of(type(refused)).status), str(refused), about=refused)
+
+
+def refusal_page(
+    status: HTTPStatus, detail: str, *, about: DaysworthError | None = None
+) -> Response:
     """Say that something was refused, and why; `detail` is in words, or empty."""
     words = catalogue(LANGUAGE)
     known = status if status in _KNOWN else HTTPStatus.BAD_REQUEST
     said = calm(detail, most_characters=600)
     sentence = said[:1].upper() + said[1:]
-    headers = {"Retry-After": str(_RETRY[known])} if known in _RETRY else {}
+    is_stopped = isinstance(about, PlanningStopped)
+    headers = {}
+    if known in _RETRY and not is_stopped:
+        headers["Retry-After"] = str(retry_after_s(about, usual_s=_RETRY[known]))
     return page(
         "refused.html",
         words,
         status=known,
         headers=headers,
-        title=words.say(f"refused-{int(known)}"),
+        title=words.say("refused-stopped" if is_stopped else f"refused-{int(known)}"),
         is_unforeseen=known == HTTPStatus.INTERNAL_SERVER_ERROR,
         detail=sentence + ("." if sentence and not sentence.endswith(".") else ""),
     )

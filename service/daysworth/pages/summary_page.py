@@ -6,9 +6,8 @@ from datetime import date, timedelta
 
 from daysworth.answers.coverage import CoverageAnswer, LotAnswer, ScenarioAsked
 from daysworth.domain.identifiers import HouseholdId
+from daysworth.pages.coverage_shown import Said
 from daysworth.printing.figures import is_short_of, tenths, whole
-
-HOLDERS_NAMED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,34 +88,27 @@ def days_short(answer: CoverageAnswer, *, floor_days: int) -> float | None:
     return round(floor_days - tenths(days), 1)
 
 
-def held_down(answer: CoverageAnswer) -> Iterator[tuple[str, dict[str, str | int | float]]]:
-    """Give the sentences on what holds the days down, each as a message's key and its values."""
-    days = answer.everyone_fed_days
-    if days is None:
-        return
-    if not answer.everyone_fed_at_least:
-        yield from _holding(answer, days)
-    unread = answer.everyone_fed_days_if_unread_suit
-    if unread is not None and tenths(unread) != tenths(days):
-        yield "summary-if-read", {"days": tenths(unread)}
+def next_out(answer: CoverageAnswer) -> Said | None:
+    """Say when the others run out, as a message's key and its values; None: there are none."""
     after = answer.next_level_days
-    if after is not None and after >= answer.scenario.horizon_days:
-        yield "summary-others-at-least", {"days": answer.scenario.horizon_days}
-    elif after is not None:
-        yield "summary-next-level", {"days": tenths(after)}
+    if after is None:
+        return None
+    if after >= answer.scenario.horizon_days:
+        return "summary-others-at-least", {"days": answer.scenario.horizon_days}
+    return "summary-next-level", {"days": tenths(after)}
 
 
-def _holding(
-    answer: CoverageAnswer, days: float
-) -> Iterator[tuple[str, dict[str, str | int | float]]]:
-    wet = answer.everyone_fed_days_if_enough_to_drink
-    if wet is not None and tenths(wet) != tenths(days):
-        yield "summary-held-by-water", {"days": tenths(wet)}
-        return
-    if sum(one.members for one in answer.held_by) == answer.members_with_a_need:
-        yield "summary-held-by-all", {}
-        return
-    for one in answer.held_by[:HOLDERS_NAMED]:
-        yield "summary-held-by", {"members": one.members, "need": one.need}
-    if len(answer.held_by) > HOLDERS_NAMED:
-        yield "summary-held-by-more", {"groups": len(answer.held_by) - HOLDERS_NAMED}
+def if_all_read(answer: CoverageAnswer) -> Said | None:
+    """Say what reading every label may be worth; None: nothing that would be seen."""
+    days, unread = answer.everyone_fed_days, answer.everyone_fed_days_if_unread_suit
+    if days is None or unread is None or tenths(unread) == tenths(days):
+        return None
+    return "summary-if-read", {"days": tenths(unread)}
+
+
+def if_enough_water(answer: CoverageAnswer) -> Said | None:
+    """Say what holds everyone down where it is the stored water; None: it is not."""
+    days, wet = answer.everyone_fed_days, answer.everyone_fed_days_if_enough_to_drink
+    if days is None or wet is None or tenths(wet) == tenths(days):
+        return None
+    return "summary-held-by-water", {"days": tenths(wet)}

@@ -12,6 +12,8 @@ from daysworth.domain.snapshot import Snapshot
 
 DEFAULT_HORIZON_DAYS: Final = 180
 LONGEST_HORIZON_DAYS: Final = 730
+LEAST_RATION: Final = 0.001
+"""A smaller part of a need is a slip of the pen, and its days are past all counting."""
 
 
 class StockScope(StrEnum):
@@ -25,7 +27,7 @@ class StockScope(StrEnum):
 class Scenario:
     """What is available. The default is the worst evening: no heating and no running water.
 
-    `basis` None takes the store's. `ration` in (0, 1] multiplies energy and protein needs.
+    `basis` None takes the store's. `ration` from 0.001 to 1 multiplies energy and protein needs.
     Raises ScenarioRefused where the ration or the horizon is out of range.
     """
 
@@ -39,8 +41,8 @@ class Scenario:
     horizon_days: int = DEFAULT_HORIZON_DAYS
 
     def __post_init__(self) -> None:
-        if not 0 < self.ration <= 1:
-            raise ScenarioRefused("a ration is more than 0 and at most 1")
+        if not LEAST_RATION <= self.ration <= 1:
+            raise ScenarioRefused(f"a ration is from {LEAST_RATION} to 1")
         if not 1 <= self.horizon_days <= LONGEST_HORIZON_DAYS:
             raise ScenarioRefused(f"a horizon is 1 to {LONGEST_HORIZON_DAYS} days")
 

@@ -183,7 +183,7 @@ Eaters = frozenset[int]
 def worth_weighing(
     offered: Sequence[tuple[Candidate, Eaters]],
 ) -> tuple[tuple[Candidate, Eaters], ...]:
-    """Leave out what some other candidate can stand in for, unit by unit, at no more of what is least.
+    """Leave out what some other candidate can stand in for, unit by unit, at no higher amount.
 
     So many whole units of the other hold at least as much energy, are as dense in protein, need no
     more water, are an extra only where it is one, keep as long, suit everyone whom it suits, and

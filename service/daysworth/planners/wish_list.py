@@ -38,6 +38,8 @@ from daysworth.planners.wish_candidates import Candidate, Wish, candidates_of, c
 from daysworth.planners.wish_dates import broken_days
 from daysworth.planners.wish_program import Brought, Wanted, WishProgram
 
+_FIRST_HAIR: Final = 1e-8
+_LAST_HAIR: Final = 2e-6
 _MORE: Final = (0.0, 1e-7, 1e-6, 1e-5)
 """By how much more is asked for, relative to the target, while rounding lets a list fall short."""
 NEXT_TO_NOTHING: Final = 1e-3
@@ -143,13 +145,14 @@ class _Search:
         self._grounds, self._wish, self._judge = grounds, wish, judge
         self._wanted = wanted
         self._kept: frozenset[int] = frozenset()
+        self._more, self._hair = 0.0, 0.0
 
     def found(self) -> _Found:
         """Give the first list that is enough; what was asked for less proves the bound."""
         bound = 0.0
-        for more in _MORE:
-            for brought in self._lists(more=more):
-                if more == 0.0:
+        for self._more in _MORE:
+            for brought in self._lists():
+                if not self._more:
                     bound = max(bound, brought.bound)
                 units = brought.rounded_up()
                 days = self._days_with(units)
@@ -157,15 +160,15 @@ class _Search:
                     return _Found(self._lines(units), bound, days)
         raise SolverTrouble("no wish list could be shown to be enough")
 
-    def _lists(self, *, more: float) -> Iterator[Brought]:
+    def _lists(self) -> Iterator[Brought]:
         """Give lists that break no day, splitting who pools what is too poor for some of them.
 
         A list in parts of units is rounded up where that costs next to nothing.
         """
         while True:
-            brought = self._solved(self._asking(more), is_whole=False)
+            brought = self._solved(is_whole=False)
             if self._weight(brought.rounded_up()) > brought.bound * (1 + NEXT_TO_NOTHING):
-                brought = self._solved(self._asking(more), is_whole=True)
+                brought = self._solved(is_whole=True)
             yield brought
             if not self._split(brought):
                 return
@@ -174,19 +177,28 @@ class _Search:
         candidates = (*self._wanted.foods, *self._wanted.waters)
         return fsum(n * one.amount for one, n in zip(candidates, units, strict=True))
 
-    def _asking(self, more: float) -> Wanted:
+    def _asking(self) -> Wanted:
         wanted, target = self._wanted, self._wish.target_days
-        days = (days * (1 + more) if days == target else days for days in wanted.days)
+        more, less = 1 + self._more, 1 - self._hair
+        days = (days * (more if days == target else less) for days in wanted.days)
         return replace(wanted, days=tuple(days))
 
-    def _solved(self, wanted: Wanted, *, is_whole: bool) -> Brought:
-        """Solve, holding the days that a plan breaks, until a plan breaks none."""
-        needs = [one.energy_kcal / wanted.mean_kcal for one in wanted.classes]
+    def _solved(self, *, is_whole: bool) -> Brought:
+        """Solve, holding the days that a plan breaks, until a plan breaks none.
+
+        Days that cannot be more are proved to a hair: where no plan has quite those, they are taken
+        to be a hair fewer.
+        """
         while True:
             stopping.check()
+            wanted = self._asking()
             brought = WishProgram(wanted, kept=self._kept, is_whole=is_whole).solve()
             if brought is None:
-                raise SolverTrouble("nothing that is brought was enough, and then it was")
+                self._hair = max(self._hair * 10, _FIRST_HAIR)
+                if self._hair > _LAST_HAIR:
+                    raise SolverTrouble("nothing that is brought was enough, and then it was")
+                continue
+            needs = [one.energy_kcal / wanted.mean_kcal for one in wanted.classes]
             broken = broken_days(brought.portions, needs=needs, days=wanted.days)
             if not broken - self._kept:
                 return brought
@@ -235,7 +247,7 @@ class _Search:
         aims = {mouth: days for one, days in wanted for mouth in one.mouths}
         fair = fairest(grounds.question, grounds.classes(), mean_kcal=mean)
         are_fed = all(
-            one.days >= aims[mouth] * (1 - SAME)
+            one.days >= aims[mouth] * (1 - SAME - self._hair)
             for one in fair.classes
             for mouth in one.members.mouths
         )
@@ -243,7 +255,7 @@ class _Search:
 
     def _days_at_home(self, units: Sequence[int], *, home: HouseholdId) -> float | None:
         wanted = self._wanted
-        least = tuple(days * (1 - SAME) for days in wanted.days)
+        least = tuple(days * (1 - SAME - self._hair) for days in wanted.days)
         question, classes = with_brought(wanted, units)
         try:
             _, reached = longest_at_home(

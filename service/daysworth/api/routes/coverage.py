@@ -7,16 +7,16 @@ from daysworth.answers.store_coverage import Form
 from daysworth.answers.store_summary import SummaryAnswer
 from daysworth.api.access import roles
 from daysworth.api.edge import TAKES_TAG, AtEdge
-from daysworth.api.problems import problems
+from daysworth.api.problems import PLANNED, problems
 from daysworth.api.routes import store_router
 from daysworth.api.scenario_asked import AsOf, ScenarioAsked, answer_scenario
 from daysworth.domain.entries import Role
-from daysworth.domain.errors import PlanningFailed, StoreUnsound
+from daysworth.domain.errors import StoreUnsound
 
 router = store_router()
 
 _PROBLEMS: dict[int | str, dict[str, object]] = {
-    **problems(PlanningFailed, StoreUnsound),
+    **problems(*PLANNED, StoreUnsound),
     304: {"description": "You have it"},
 }
 

@@ -8,7 +8,7 @@ from pydantic import TypeAdapter
 
 from daysworth.api.access import roles
 from daysworth.api.edge import JSON, PRIVATE, AtEdge
-from daysworth.api.problems import problems
+from daysworth.api.problems import PLANNED, problems
 from daysworth.api.routes import store_router
 from daysworth.api.schemas.notices import (
     CHANNEL_PATTERN,
@@ -23,7 +23,7 @@ from daysworth.api.service import run
 from daysworth.db.notices import PostingState, begin_posting, end_posting
 from daysworth.db.transactions import write_beside
 from daysworth.domain.entries import Role
-from daysworth.domain.errors import NotAsItWas, PlanningFailed, StoreUnsound
+from daysworth.domain.errors import NotAsItWas, StoreUnsound
 from daysworth.domain.iso_weeks import Week
 
 router = store_router(under="/notices/{week}")
@@ -45,14 +45,14 @@ ChannelPath = Annotated[
 @router.get(
     "",
     response_model=NoticeOut,
-    responses=problems(PlanningFailed, StoreUnsound),
+    responses=problems(*PLANNED, StoreUnsound),
     openapi_extra=roles(Role.COORDINATOR, Role.SCRIPT),
 )
 async def read_one_notice(week: WeekPath, edge: AtEdge) -> Response:
     """Read a week's notice: as it was first posted, or for the current week as it would be now."""
     service = edge.service
     asked = partial(service.notices.notice, edge.store, week, at=service.clock())
-    told = notice_out(await run(service.planners, asked))
+    told = notice_out(await edge.plan(asked))
     body = TypeAdapter(NoticeOut).dump_json(told)
     return Response(body, media_type=JSON, headers={"Cache-Control": PRIVATE})
 
@@ -60,7 +60,7 @@ async def read_one_notice(week: WeekPath, edge: AtEdge) -> Response:
 @router.put(
     "/postings/{channel}",
     response_model=PostingOut,
-    responses=problems(PlanningFailed, StoreUnsound),
+    responses=problems(*PLANNED, StoreUnsound),
     openapi_extra=roles(Role.COORDINATOR, Role.SCRIPT),
 )
 async def begin_one_posting(
@@ -71,8 +71,7 @@ async def begin_one_posting(
     The first posting in a week keeps the notice as it is: every channel gets the same.
     """
     service = edge.service
-    keep = partial(service.notices.keep, edge.store, week, at=service.clock())
-    notice = await run(service.planners, keep)
+    notice = await edge.plan(partial(service.notices.keeping, edge.store, week, at=service.clock()))
     begin = partial(
         begin_posting,
         store=edge.store,

@@ -44,7 +44,7 @@ async def export_snapshot(edge: AtEdge) -> Response:
     await edge.disclose("snapshot")
     at = edge.service.clock()
     snapshot = await edge.read(lambda reading: load_snapshot(reading, at=at))
-    body = await run(edge.service.planners, partial(write_snapshot, snapshot))
+    body = await run(edge.service.reckoners, partial(write_snapshot, snapshot))
     return Response(
         body, media_type="application/json", headers={"Cache-Control": "private, no-store"}
     )
@@ -64,7 +64,7 @@ async def export_snapshot(edge: AtEdge) -> Response:
 async def import_snapshot(request: Request, edge: AtEdge) -> Response:
     """Put a snapshot into a store that holds nothing yet."""
     body = await request.body()
-    snapshot = await run(edge.service.planners, partial(read_snapshot, body))
+    snapshot = await run(edge.service.reckoners, partial(read_snapshot, body))
 
     def fill(writing: Writing) -> Made:
         fill_store(writing, snapshot)

@@ -64,7 +64,7 @@ async def list_warnings(household: HouseholdPath, edge: AtEdge, *, as_of: AsOf =
     await edge.disclose("warnings", household=id_)
     office = edge.service.suitability
     work = partial(office.warnings, edge.reader, id_, as_of=as_of, at=edge.service.clock())
-    return edge.told(await run(edge.service.planners, work), of=WarningsAnswer)
+    return edge.told(await run(edge.service.reckoners, work), of=WarningsAnswer)
 
 
 @router.post(
@@ -86,7 +86,7 @@ async def acknowledge_warning(
     await edge.disclose("warnings", household=id_)
     office = edge.service.suitability
     work = partial(office.warnings, edge.reader, id_, as_of=None, at=edge.service.clock())
-    standing = await run(edge.service.planners, work)
+    standing = await run(edge.service.reckoners, work)
     food = {one.warning: one.food for one in standing.warnings}.get(asked.warning)
 
     def note(writing: Writing) -> Made:
@@ -133,7 +133,7 @@ async def food_suitability(
         as_of=as_of,
         at=edge.service.clock(),
     )
-    return edge.told(await run(edge.service.planners, work), of=FoodSuitabilityAnswer)
+    return edge.told(await run(edge.service.reckoners, work), of=FoodSuitabilityAnswer)
 
 
 @router.get(
@@ -163,4 +163,4 @@ async def check_parcel(
     office = edge.service.suitability
     thing = ThingAsked(words=words, scanned=scanned, lot=lot)
     work = partial(office.parcel, edge.reader, parcel, thing=thing, at=edge.service.clock())
-    return edge.told(await run(edge.service.planners, work), of=ParcelCheckAnswer)
+    return edge.told(await run(edge.service.reckoners, work), of=ParcelCheckAnswer)

@@ -91,7 +91,7 @@ async def _warnings(desk: Desk, household: str) -> WarningsAnswer:
     id_ = HouseholdId(household)
     await desk.disclose("warnings", household=id_)
     ask = partial(desk.service.suitability.warnings, desk.reader, id_, as_of=None, at=desk.at)
-    return await run(desk.service.planners, ask)
+    return await run(desk.service.reckoners, ask)
 
 
 async def _page(

@@ -5,7 +5,7 @@ from functools import partial
 from fastapi import Request, Response
 
 from daysworth.answers.store_notices import CURRENT
-from daysworth.api.service import run
+from daysworth.api.service import plan
 from daysworth.pages.desk import desk_for
 from daysworth.pages.doors import Door, behind, pages_router
 from daysworth.printing.notice import notice_subject
@@ -19,7 +19,7 @@ async def notice_page(request: Request) -> Response:
     """Show this week's notice."""
     desk = await desk_for(request)
     ask = partial(desk.service.notices.notice, desk.store.id, CURRENT, at=desk.at)
-    notice = await run(desk.service.planners, ask)
+    notice = await plan(desk.request, ask)
     return desk.show(
         "notice.html",
         notice=notice,

@@ -104,7 +104,7 @@ async def _answer(desk: Desk, typed: _Typed, *, faults: Faults) -> ParcelCheckAn
     office = desk.service.suitability
     ask = partial(office.parcel, desk.reader, number, thing=thing, at=desk.at)
     try:
-        return await run(desk.service.planners, ask)
+        return await run(desk.service.reckoners, ask)
     except NotThere as refused:
         faults["number"] = str(refused)
     except BarcodeRefused as refused:

@@ -7,13 +7,26 @@ from urllib.parse import urlencode
 
 from fastapi import Request, Response
 
+from daysworth.answers.coverage import CoverageAnswer
 from daysworth.answers.store_summary import SummaryAnswer
 from daysworth.api.scenario_asked import ScenarioAsked
-from daysworth.api.service import run
+from daysworth.api.service import plan, run
 from daysworth.db.households import household_names
 from daysworth.db.places import KeptPlace, every_place
 from daysworth.db.transactions import Reading
 from daysworth.domain.identifiers import HouseholdId
+from daysworth.pages.coverage_shown import (
+    MOST_GROUPS,
+    groups_left_out,
+    groups_shown,
+    is_cut_at_horizon,
+    meals_shown,
+    mix_notes,
+    mix_shown,
+    spoiling_shown,
+    steps_shown,
+    units_shown,
+)
 from daysworth.pages.desk import Desk, desk_for
 from daysworth.pages.doors import Door, behind, pages_router, store_address
 from daysworth.pages.frame import HEADERS, go_to
@@ -21,9 +34,11 @@ from daysworth.pages.summary_page import (
     Home,
     days_short,
     fed_through,
-    held_down,
     homes_shown,
+    if_all_read,
+    if_enough_water,
     lists_shown,
+    next_out,
     scene,
 )
 from daysworth.planners.scenario import Scenario
@@ -31,6 +46,9 @@ from daysworth.printing.bars import bars_left_out, days_bars
 from daysworth.printing.figures import tenths, whole
 
 router = pages_router(under="/stores/{store}")
+
+FIRST_ROWS: Final = 10
+"""How many lots or households a list shows at once; those after them are unfolded."""
 
 MOST_ROWS: Final = 200
 """How many lots a list shows before the rest are only counted: a page is to be read."""
@@ -61,6 +79,7 @@ async def summary_page(request: Request, scenario: ScenarioAsked) -> Response:
     query = urlencode(list(request.query_params.multi_items()))
     return desk.show(
         "summary.html",
+        why=_why(answer.coverage),
         answer=answer.coverage,
         waiting=answer.waiting,
         scenario=answer.coverage.scenario,
@@ -71,16 +90,35 @@ async def summary_page(request: Request, scenario: ScenarioAsked) -> Response:
         scene=list(scene(answer.coverage.scenario)),
         fed_through=fed_through(answer.coverage),
         days_short=days_short(answer.coverage, floor_days=floor_days),
-        held_down=list(held_down(answer.coverage)),
         tenths=tenths,
         whole=whole,
         floor_days=floor_days,
+        first_rows=FIRST_ROWS,
         most_rows=MOST_ROWS,
         rations=_rations(answer.coverage.scenario.ration),
         usual_horizon_days=Scenario().horizon_days,
         bars=store_address(desk.store.id, "summary", "days.svg") + (f"?{query}" if query else ""),
         bars_left_out=bars_left_out(_bars(homes)),
     )
+
+
+def _why(answer: CoverageAnswer) -> dict[str, object]:
+    """Give what the page says on why the days are what they are."""
+    return {
+        "groups": groups_shown(answer),
+        "groups_left_out": groups_left_out(answer),
+        "held_by_water": if_enough_water(answer),
+        "next_out": next_out(answer),
+        "if_all_read": if_all_read(answer),
+        "steps": steps_shown(answer),
+        "is_cut_at_horizon": is_cut_at_horizon(answer),
+        "spoils": spoiling_shown(answer),
+        "units": units_shown,
+        "meals": meals_shown(answer),
+        "most_groups": MOST_GROUPS,
+        "mix": mix_shown(answer),
+        "mix_notes": list(mix_notes(answer.diet_mix)),
+    }
 
 
 @router.get("/summary/days.svg", openapi_extra=behind(Door.COORDINATOR))
@@ -97,7 +135,7 @@ async def summary_bars(request: Request, scenario: ScenarioAsked) -> Response:
         floor_days=floor_days,
         words=desk.words,
     )
-    picture = await run(desk.service.planners, draw)
+    picture = await run(desk.service.reckoners, draw)
     # A picture carries its own style; it is shown as a picture alone, and runs nothing.
     policy = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
     headers = {**HEADERS, "Content-Security-Policy": policy}
@@ -106,7 +144,7 @@ async def summary_bars(request: Request, scenario: ScenarioAsked) -> Response:
 
 async def _summary(desk: Desk, scenario: Scenario) -> SummaryAnswer:
     ask = partial(desk.service.coverage.summary, desk.reader, scenario, as_of=None, at=desk.at)
-    return await run(desk.service.planners, ask)
+    return await plan(desk.request, ask)
 
 
 def _around(reading: Reading) -> _Around:

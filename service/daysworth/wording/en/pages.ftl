@@ -17,6 +17,7 @@ refused-422 = Something there cannot be used
 refused-429 = Too many tries
 refused-500 = Something went wrong here, and it is not your fault
 refused-503 = The store is busy: wait a little, then load the page again
+refused-stopped = This took too long to work out, and was stopped
 refused-noted = It was noted. Look whether what you did is there before you do it again.
 refused-nothing-lost = Nothing was changed, and nothing that was saved is lost.
 
@@ -181,7 +182,7 @@ summary-person-days = { $days ->
     [1] 1 person-day
    *[other] { $days } person-days
 }
-summary-shared-fairly = In all, shared fairly: one person-day is one person’s food for a day. If anyone could eat anything at any time, it would be { $days }.
+summary-shared-fairly = Shared fairly, in all. A person-day is one person’s food for one day. Those who run out first come first; the others eat on from what these cannot use.
 summary-water = Of stored water, { $litres } litres in date; { NUMBER($drinking, minimumFractionDigits: 1, maximumFractionDigits: 1) } days if it is for drinking alone.
 summary-water-overdue = { $litres } litres of water are past their date. Replaced or made safe, they add { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 summary-through = That is through { $day }.
@@ -227,20 +228,10 @@ today-waiting = { $lots ->
     [1] 1 lot without a name: say what it is
    *[other] { $lots } lots without a name: say what they are
 }
-summary-held-title = Who runs out first
-summary-held-by = { $members ->
-    [1] 1 person
-   *[other] { $members } people
-}: { $need }
-summary-held-by-more = { $groups ->
-    [1] and 1 more group
-   *[other] and { $groups } more groups
-}
-summary-held-by-all = Everyone: all run out on the same day.
-summary-held-by-water = The stored water: with enough of it, everyone is fed for { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
+summary-held-by-water = Held down by the stored water: with enough of it, everyone is fed for { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 summary-if-read = If every label not yet read proved suitable: { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days for everyone.
 summary-others-at-least = Everyone else is fed for at least { $days } days.
-summary-next-level = Next to run out: at { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
+summary-next-level = Next to run out: at { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days. More for the first alone does not take everyone beyond that.
 today-labels = { $labels ->
         [one] One label is worth reading first
        *[other] { $labels } labels are worth reading first
@@ -251,7 +242,7 @@ summary-label-packs = { $units ->
         [one] one pack, { $place }.
        *[other] { $units } packs, first in { $place }.
     }
-summary-label-adds = If it suits, everyone is fed for { $days } days.
+summary-label-adds = If it suits, everyone is fed for { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 summary-held-private = What people must not eat is theirs: it is left off the paper when you print this.
 summary-homes = Days by household, worst first
 summary-no-homes = There are no households yet.

@@ -1,0 +1,60 @@
+"""Write which lots want a hand: those due, set aside, or without a name. 80 columns wide."""
+
+from collections.abc import Iterator, Sequence
+
+from daysworth_client.answers import CoverageAnswer, LotPart, SetAsidePart
+from daysworth_client.figures import count, day_in_words, fitted
+from daysworth_client.store_answers import WaitingPart
+from daysworth_client.summary_lines import MOST_LINES, more, sentence
+
+
+def next_round(answer: CoverageAnswer) -> Iterator[str]:
+    """List what passes its last good day before the next round."""
+    round_ = answer["before_next_round"]
+    if round_["next_round_day"] is None:
+        return
+    day = day_in_words(round_["next_round_day"])
+    yield f"Passes its date before the next round, {day}: {count(round_['units'], 'unit')}"
+    if round_["lots"]:
+        yield from sentence("A round is when the shelves are gone through: eat these first.")
+    yield from _lots(round_["lots"])
+
+
+def set_aside(aside: SetAsidePart) -> Iterator[str]:
+    """List the lots that count in no plan, by reason."""
+    for label, lots in (
+        ("Past its last good day, counted in nothing", aside["past"]),
+        ("Undated, counted in nothing until someone dates it", aside["undated"]),
+        ("Damaged, to be discarded unopened", aside["damaged"]),
+        ("Set aside until someone decides", aside["quarantined"]),
+    ):
+        if lots:
+            yield f"{label}: {count(len(lots), 'lot')}"
+            yield from _lots(lots)
+
+
+def waiting_for_a_name(waiting: Sequence[WaitingPart]) -> Iterator[str]:
+    """List the lots of which nobody has yet said what they are."""
+    if not waiting:
+        return
+    yield f"Waiting for a coordinator to say what it is: {count(len(waiting), 'lot')}"
+    for lot in waiting[:MOST_LINES]:
+        words, place = fitted(lot["words"], 40), fitted(lot["place"], 27)
+        yield f"  {lot['units']:>7} x {words} {place}".rstrip()
+    if len(waiting) > MOST_LINES:
+        yield more(len(waiting) - MOST_LINES, "lot")
+
+
+def lot_line(units: str, *, food: str, place: str, day: str | None) -> str:
+    """Write one lot: its last good day, units, food and place."""
+    named = f"{fitted(food, 29)} {fitted(place, 27)}"
+    return f"  {day or 'no date':<10}{units:>8} x {named}".rstrip()
+
+
+def _lots(lots: Sequence[LotPart]) -> Iterator[str]:
+    for lot in lots[:MOST_LINES]:
+        yield lot_line(
+            str(lot["units"]), food=lot["food"], place=lot["place"], day=lot["last_good_day"]
+        )
+    if len(lots) > MOST_LINES:
+        yield more(len(lots) - MOST_LINES, "lot")
