@@ -64,7 +64,7 @@ def _cliff(answer: TimelineAnswer) -> Iterator[str]:
     floor, below = cliff["floor_days"], cliff["below_floor_on"]
     floor_in_words = count(floor, "day")
     if below is None:
-        last = day_in_words(cliff["until"])
+        last = day_in_words(cliff["last_day"])
         yield from _wrapped(f"On none of these dates, until {last}, fewer than {floor_in_words}.")
     elif below == answer["as_of"]:
         yield from _wrapped(f"That is below the floor of {floor_in_words} already.")
@@ -79,7 +79,7 @@ def _point(point: PointPart) -> str:
     else:
         fed = in_words(days, at_least=point["everyone_fed_at_least"])
     mark = " (round)" if point["is_round"] else ""
-    head = f"  {day_in_words(point['on'])}{mark}"
+    head = f"  {day_in_words(point['point_day'])}{mark}"
     person_days = f"{int(point['person_days']):,} person-days"
     tail = f"{int(point['passing_kcal']):,} kcal"
     return f"{head:<28}{fed:<22}{person_days:>19}".rstrip() + _passing(tail, point)
@@ -132,7 +132,7 @@ def _dates(stretch: Sequence[RunPart]) -> str:
 
 
 def _run(run: RunPart) -> str:
-    good_to = run["good_to"]
+    good_to = run["good_to_day"]
     until = "" if good_to is None else f"good to {day_in_words(good_to)}"
     return f"    {tenths(run['units']):>8} x {fitted(run['food_name'], 38)} {until}".rstrip()
 

@@ -8,7 +8,7 @@ from daysworth_client.answers import CautionPart, ScenarioPart
 class PointPart(TypedDict):
     """How things stand on a date if nothing is added and nobody eats."""
 
-    on: str
+    point_day: str
     is_round: bool
     members_with_a_need: int
     everyone_fed_days: float | None
@@ -20,7 +20,7 @@ class PointPart(TypedDict):
 class CliffPart(TypedDict):
     """The points, until when they look, and a day on which days fall below the floor."""
 
-    until: str
+    last_day: str
     floor_days: int
     below_floor_on: str | None
     points: list[PointPart]
@@ -37,7 +37,7 @@ class RunPart(TypedDict):
     food_name: str
     units: float
     energy_kcal: float
-    good_to: str | None
+    good_to_day: str | None
 
 
 class ClassLinePart(TypedDict):

@@ -36,7 +36,7 @@ def test_each_option_reaches_the_answer(snapshot: bytes) -> None:
     assert answer["scenario"]["heating"] is True
     assert answer["scenario"]["horizon_days"] == 90
     assert answer["household"]["household"] == "H0002"
-    assert answer["cliff"]["until"] == "2026-12-01"
+    assert answer["cliff"]["last_day"] == "2026-12-01"
 
 
 def test_the_same_file_gives_the_same_bytes(snapshot: bytes) -> None:

@@ -34,7 +34,7 @@ def test_the_clients_names_are_the_services(ours: type, theirs: type) -> None:
 
 def point(on: str, days: float | None, **more: object) -> PointPart:
     part: PointPart = {
-        "on": on,
+        "point_day": on,
         "is_round": False,
         "members_with_a_need": 5,
         "everyone_fed_days": days,
@@ -56,7 +56,7 @@ def run(food_name: str, first: str, last: str, **more: object) -> RunPart:
         "food_name": food_name,
         "units": 2.96,
         "energy_kcal": 1_000.0,
-        "good_to": None,
+        "good_to_day": None,
     }
     part.update(more)  # type: ignore[typeddict-item]
     return part
@@ -81,7 +81,7 @@ def answer(**more: object) -> TimelineAnswer:
             "horizon_days": 180,
         },
         "cliff": {
-            "until": "2027-11-25",
+            "last_day": "2027-11-25",
             "floor_days": 14,
             "below_floor_on": None,
             "points": [point("2026-11-25", 20.96)],
@@ -95,7 +95,12 @@ def answer(**more: object) -> TimelineAnswer:
 
 
 def cliff(*points: PointPart, below: str | None) -> dict[str, object]:
-    return {"until": "2027-11-25", "floor_days": 14, "below_floor_on": below, "points": [*points]}
+    return {
+        "last_day": "2027-11-25",
+        "floor_days": 14,
+        "below_floor_on": below,
+        "points": [*points],
+    }
 
 
 def test_days_are_rounded_down_and_dates_are_in_words() -> None:
@@ -128,7 +133,7 @@ def test_at_the_horizon_days_are_said_to_be_at_least_that_many() -> None:
 
 def test_a_households_food_is_told_by_stretches_of_days() -> None:
     runs = [
-        run("peas", "2026-11-25", "2026-11-27", good_to="2026-11-30"),
+        run("peas", "2026-11-25", "2026-11-27", good_to_day="2026-11-30"),
         run("oats", "2026-11-25", "2026-11-27"),
         run("rice", "2026-11-27", "2026-11-27", starts_days=2.5),
     ]

@@ -27,7 +27,7 @@ from daysworth.domain.restrictions import (
     Restriction,
     Substance,
 )
-from daysworth.domain.suitability import REASONS_REMEMBERED, apart, judge, reason_for
+from daysworth.domain.suitability import judge, reason_for
 from daysworth.domain.verdicts import Reason, Verdict
 from tests.domain.offers import MEAL, reason
 
@@ -127,47 +127,6 @@ def without_claims(reading: LabelReading) -> LabelReading:
     for claim in ("Gluten-free.", "Vegan.", "Halal certified."):
         text = text.replace(claim, "")
     return replace(reading, text=text, claims=frozenset())
-
-
-# An eater taken apart.
-
-eaters = st.builds(Eater, st.sampled_from(Stage), st.frozensets(demands, max_size=4), st.booleans())
-offers = st.builds(
-    lambda food, group, is_choking_hazard, read, is_handled_here: Offer(
-        replace(food, group=group, is_choking_hazard=is_choking_hazard), read, is_handled_here
-    ),
-    foods,
-    st.sampled_from((FoodGroup.PREPARED_MEALS, FoodGroup.INFANT_FORMULA, FoodGroup.BABY_FOOD)),
-    st.booleans(),
-    st.lists(readings, max_size=2).map(tuple),
-    st.booleans(),
-)
-
-
-@many
-@given(offers, eaters)
-def test_a_verdict_is_the_worst_of_those_for_the_eater_taken_apart(
-    offer: Offer, eater: Eater
-) -> None:
-    parts = apart(eater)
-    assert all(len(part.demands) <= 1 for part in parts)
-    verdicts = [judge(offer, part).verdict for part in parts]
-    assert judge(offer, eater).verdict is max(verdicts, key=lambda verdict: BADNESS[verdict])
-
-
-@many
-@given(eaters)
-def test_what_is_taken_apart_is_not_taken_apart_further(eater: Eater) -> None:
-    assert all(apart(part) == (part,) for part in apart(eater))
-
-
-def test_an_offer_keeps_few_reasons_and_still_gives_the_same() -> None:
-    reading = LabelReading(text="Ingredients: rice, kiwi 7, salt.", is_whole=True)
-    asked = [Demand(words=f"kiwi {number}") for number in range(2 * REASONS_REMEMBERED)]
-    kept = Offer(MEAL, (reading,))
-    found = [reason_for(kept, demand) for demand in asked]
-    assert len(kept.decided) <= REASONS_REMEMBERED
-    assert found == [reason_for(Offer(MEAL, (reading,)), demand) for demand in asked]
 
 
 # More on the label.

@@ -44,7 +44,7 @@ def kcal_days(found: Spoiling, as_of: date, *, horizon_days: int) -> float:
 
 def near(found: float, least: float, *, fed_kcal: float) -> bool:
     # The oracle lets everyone eat a millionth less, so that it is never short by rounding.
-    return isclose(found, least, rel_tol=2e-5, abs_tol=5e-6 * fed_kcal + 0.1)
+    return isclose(found, least, rel_tol=2e-5, abs_tol=2e-5 * fed_kcal + 0.1)
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -45,7 +45,7 @@ def scheduled(seed: int) -> tuple[Grounds, Planned, tuple[ClassSchedule, ...]]:
 @given(st.integers(0, 400))
 def test_every_food_is_eaten_by_its_date(seed: int) -> None:
     _, _, classes = scheduled(seed)
-    assert all(run.last_day <= run.keeps_to_day for one in classes for run in one.runs)
+    assert all(run.last_day <= run.keeps_days for one in classes for run in one.runs)
 
 
 @few
@@ -88,10 +88,8 @@ def by_food(runs: tuple[Run, ...]) -> dict[FoodId, float]:
 def test_what_keeps_less_long_is_eaten_first(seed: int) -> None:
     _, _, classes = scheduled(seed)
     for one in classes:
-        assert list(one.runs) == sorted(one.runs, key=lambda run: (run.starts, run.keeps_to_day))
-        assert [run.keeps_to_day for run in one.runs] == sorted(
-            run.keeps_to_day for run in one.runs
-        )
+        assert list(one.runs) == sorted(one.runs, key=lambda run: (run.starts, run.keeps_days))
+        assert [run.keeps_days for run in one.runs] == sorted(run.keeps_days for run in one.runs)
 
 
 @few
@@ -133,17 +131,17 @@ def test_a_run_is_eaten_at_one_rate_from_its_first_moment_to_its_last() -> None:
 def test_the_points_are_the_months_and_the_rounds_to_come() -> None:
     store = neighbourhood(TODAY)
     found = plan_timeline(store, TODAY, scenario=WET, months=5)
-    on = [point.on for point in found.cliff.points]
+    on = [point.point_day for point in found.cliff.points]
     months = [date(2026, 12, 1), *(date(2027, n, 1) for n in (1, 2, 3, 4))]
     assert on == [TODAY, *months]
-    assert [point.on for point in found.cliff.points if point.is_round] == [date(2027, 3, 1)]
-    assert found.cliff.until == date(2027, 4, 25)
+    assert [point.point_day for point in found.cliff.points if point.is_round] == [date(2027, 3, 1)]
+    assert found.cliff.last_day == date(2027, 4, 25)
 
 
 def test_each_point_is_the_plan_of_its_own_date() -> None:
     store = neighbourhood(TODAY)
     for point in plan_timeline(store, store.taken_on, scenario=WET, months=8).cliff.points:
-        days = plan_days(store, point.on, scenario=WET)
+        days = plan_days(store, point.point_day, scenario=WET)
         assert point.everyone_fed_days == pytest.approx(days.everyone_fed_days)
         assert point.person_days == pytest.approx(days.person_days)
 
@@ -152,7 +150,7 @@ def test_what_passes_its_date_between_points_is_counted_once() -> None:
     store = neighbourhood(TODAY)
     grounds = Grounds(store, store.taken_on, scenario=WET)
     found = plan_timeline(store, store.taken_on, scenario=WET, months=12).cliff
-    last = (found.until - store.taken_on).days + 1
+    last = (found.last_day - store.taken_on).days + 1
     # The horizon caps the days of stacks, so it is set beyond the last point.
     far = Grounds(store, store.taken_on, scenario=replace(WET, horizon_days=730))
     kcal = sum(one.energy_kcal for one in far.question.stacks if one.day <= last)

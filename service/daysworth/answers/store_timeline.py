@@ -86,7 +86,7 @@ class TimelineOffice:
         tag = _tag(asked, reader, household=household)
         if has(tag):
             return TimelineGiven(tag=tag, json=None)
-        tell = partial(_given, asked, reader, household=household)
+        tell = partial(_given, asked, reader=reader, household=household)
         kept = self._cache.find(asked)
         if kept is not None:
             return tell(kept)
@@ -120,9 +120,9 @@ class TimelineOffice:
 
 def _given(
     asked: TimelineAsked,
-    reader: Credential,
     planned: PlannedTimeline,
     *,
+    reader: Credential,
     household: HouseholdId | None,
 ) -> TimelineGiven:
     # The store may have changed between two reads: the answer says which version it is of.

@@ -32,7 +32,7 @@ class PointAnswer:
     need.
     """
 
-    on: date
+    point_day: date
     is_round: bool
     members_with_a_need: int
     everyone_fed_days: float | None
@@ -48,7 +48,7 @@ class CliffAnswer:
     `below_floor_on` null: they are at no point below it.
     """
 
-    until: date
+    last_day: date
     floor_days: int
     below_floor_on: date | None
     points: list[PointAnswer]
@@ -59,7 +59,7 @@ class RunAnswer:
     """One food, eaten at one rate from one moment to another.
 
     `starts_days` and `ends_days` count from the morning of the as-of date. `units` are of the
-    food's usual size. `good_to` null: it keeps to the horizon or beyond.
+    food's usual size. `good_to_day` null: it keeps to the horizon or beyond.
     """
 
     first_day: date
@@ -70,7 +70,7 @@ class RunAnswer:
     food_name: str
     units: float
     energy_kcal: float
-    good_to: date | None
+    good_to_day: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,13 +200,13 @@ def timeline_json(answer: TimelineAnswer) -> str:
 
 def _cliff(cliff: Cliff, *, horizon_days: int) -> CliffAnswer:
     points = [_point(one, horizon_days=horizon_days) for one in cliff.points]
-    return CliffAnswer(cliff.until, cliff.floor_days, cliff.below_floor_on, points)
+    return CliffAnswer(cliff.last_day, cliff.floor_days, cliff.below_floor_on, points)
 
 
 def _point(point: Point, *, horizon_days: int) -> PointAnswer:
     days = figure_or_none(point.everyone_fed_days)
     return PointAnswer(
-        point.on,
+        point.point_day,
         point.is_round,
         point.members_with_a_need,
         days,
@@ -237,7 +237,7 @@ def _household_line(household: HouseholdId, timeline: Timeline) -> HouseholdLine
 
 
 def _run(run: Run, timeline: Timeline) -> RunAnswer:
-    can_spoil = run.keeps_to_day < timeline.scenario.horizon_days
+    can_spoil = run.keeps_days < timeline.scenario.horizon_days
     return RunAnswer(
         _on(run.first_day, timeline.as_of),
         _on(run.last_day, timeline.as_of),
@@ -247,7 +247,7 @@ def _run(run: Run, timeline: Timeline) -> RunAnswer:
         run.food.name,
         figure(run.units),
         figure(run.energy_kcal),
-        _on(run.keeps_to_day, timeline.as_of) if can_spoil else None,
+        _on(run.keeps_days, timeline.as_of) if can_spoil else None,
     )
 
 

@@ -45,7 +45,7 @@ def points_shown(cliff: CliffAnswer, *, mean_kcal: float) -> list[PointShown]:
 def _point(one: PointAnswer, *, most: float, floor_days: int, mean_kcal: float) -> PointShown:
     days = one.everyone_fed_days or 0.0
     return PointShown(
-        one.on,
+        one.point_day,
         one.is_round,
         tenths(days) < floor_days and not one.everyone_fed_at_least,
         ("figure-at-least" if one.everyone_fed_at_least else "figure-days", {"days": tenths(days)}),

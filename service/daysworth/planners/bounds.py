@@ -17,9 +17,19 @@ _SUPPLIES_REMEMBERED: Final = 2
 """One supply is planned with many times before the next."""
 
 
-@lru_cache(maxsize=_SUPPLIES_REMEMBERED)
 def most_days(supply: Supply) -> tuple[float, ...]:
     """Give for each class days that no plan can exceed."""
+    return tuple(min(both) for both in _most_days(supply))
+
+
+def most_days_protein_aside(supply: Supply) -> tuple[float, ...]:
+    """Give for each class days that no plan can exceed, whatever protein its members need."""
+    return tuple(others for others, _ in _most_days(supply))
+
+
+@lru_cache(maxsize=_SUPPLIES_REMEMBERED)
+def _most_days(supply: Supply) -> tuple[tuple[float, float], ...]:
+    """Give the bounds by all but protein, and by protein."""
     by_day, by_density, densities = _tables(supply)
     has = np.zeros((len(supply.sets), len(supply.groups)))
     own: dict[int, list[int]] = {}
@@ -36,14 +46,12 @@ def most_days(supply: Supply) -> tuple[float, ...]:
         dense = densities_of_set[s] + by_density[mine].sum(axis=0)
         need = float(supply.needs[c])
         ratio = one.protein_g / one.energy_kcal * supply.mean_kcal
-        found.append(
-            min(
-                _by_dates(shelf.sum(axis=0), need=need),
-                _by_extras(float(shelf[0].sum()), supply.question.extras_share) / need,
-                _by_protein(dense, densities, ratio=ratio) / need,
-                most_days_of_water(supply.question, one),
-            )
+        others = min(
+            _by_dates(shelf.sum(axis=0), need=need),
+            _by_extras(float(shelf[0].sum()), supply.question.extras_share) / need,
+            most_days_of_water(supply.question, one),
         )
+        found.append((others, _by_protein(dense, densities, ratio=ratio) / need))
     return tuple(found)
 
 

@@ -40,7 +40,7 @@ class Point:
     last good day falls on this date or after it, and before the next point or the end.
     """
 
-    on: date
+    point_day: date
     is_round: bool
     members_with_a_need: int
     everyone_fed_days: float | None
@@ -56,7 +56,7 @@ class Cliff:
     """
 
     points: tuple[Point, ...]
-    until: date
+    last_day: date
     floor_days: int
     below_floor_on: date | None
 
@@ -138,8 +138,8 @@ def _below_floor_on(first: Grounds, points: Sequence[Point]) -> date | None:
     if first_below is None:
         return None
     if first_below == 0:
-        return points[0].on
-    above, below = points[first_below - 1].on, points[first_below].on
+        return points[0].point_day
+    above, below = points[first_below - 1].point_day, points[first_below].point_day
     while (below - above).days > 1:
         check()
         middle = above + timedelta(days=(below - above).days // 2)

@@ -21,7 +21,7 @@ from typing import Final
 import numpy as np
 
 from daysworth.domain.errors import PlanningStopped, SolverTrouble
-from daysworth.planners.bounds import most_days
+from daysworth.planners.bounds import most_days, most_days_protein_aside
 from daysworth.planners.classes import EatingClass, in_order, split_by_ratio
 from daysworth.planners.dating import (
     Dated,
@@ -295,7 +295,7 @@ def _held_against(
 def _short(supply: Supply, dated: Dated, *, highest: bool) -> dict[int, float]:
     """Give the density of each class that lacks protein for its neediest, or on the mean."""
     short = {}
-    most = most_days(supply)
+    most = most_days_protein_aside(supply)
     energy = dated.by_day.sum(axis=1)
     for c, one in enumerate(supply.classes):
         ratio = one.highest_ratio if highest else one.protein_g / one.energy_kcal

@@ -29,7 +29,7 @@ _NOTHING_KCAL: Final = 1e-6
 class Run:
     """One food, eaten at one rate from one moment to another, in days since the first began.
 
-    `keeps_to_day` is the last day on which it may be eaten, the as-of date being day 1, or the
+    `keeps_days` is the last day on which it may be eaten, the as-of date being day 1, or the
     horizon.
     """
 
@@ -37,7 +37,7 @@ class Run:
     starts: float
     ends: float
     energy_kcal: float
-    keeps_to_day: int
+    keeps_days: int
 
     @property
     def first_day(self) -> int:
@@ -116,7 +116,7 @@ def household_runs(classes: Sequence[ClassSchedule], household: HouseholdId) -> 
     for one in classes:
         part = share_of(one.members, household)
         for run in one.runs if part > 0 else ():
-            key = (run.starts, run.ends, run.keeps_to_day, run.food.id)
+            key = (run.starts, run.ends, run.keeps_days, run.food.id)
             before = summed[key].energy_kcal if key in summed else 0.0
             summed[key] = replace(run, energy_kcal=before + run.energy_kcal * part)
     return tuple(summed[key] for key in sorted(summed))

@@ -57,14 +57,14 @@ class _Plates:
         emptiest = sorted(limits, key=lambda one: (self.so_far[one] / self._needs[one], one))
         for one in emptiest:
             room = self._needs[one] * min(day, self._days[one]) - self.so_far[one]
-            left -= self._give(one, min(left, room, limits[one]), given)
+            left -= self._give(one, min(left, room, limits[one]), given=given)
         for one in sorted(limits, key=lambda one: (-self._needs[one], one)):
             if left <= _LEAST:
                 break
-            left -= self._give(one, min(left, limits[one] - given.get(one, 0.0)), given)
+            left -= self._give(one, min(left, limits[one] - given.get(one, 0.0)), given=given)
         return given
 
-    def _give(self, one: int, energy: float, given: dict[int, float]) -> float:
+    def _give(self, one: int, energy: float, *, given: dict[int, float]) -> float:
         if energy <= 0:
             return 0.0
         given[one] = given.get(one, 0.0) + energy
@@ -79,7 +79,7 @@ class _Event:
     day: int
     pile: int
     place: int
-    energy: float
+    person_days: float
 
 
 class Dating:
@@ -132,7 +132,7 @@ class Dating:
         events = self._events()
         freely = self._freely(events)
         for event in events:
-            energy = event.energy
+            energy = event.person_days
             bucket = table.piles[event.pile].bucket_of(event.place)
             ratio = freely[event.pile, bucket]
             for (c, b), amount in self._eaten.dated[event.pile].items():
@@ -141,13 +141,20 @@ class Dating:
                     share = energy * (1 - ratio) * amount / self._dated_in(event.pile, bucket)
                     plates.so_far[e] += share
                     self._at_seat[e].append((event, share))
-            given = self._shared_out(event, energy * ratio, wanted[event.pile], plates)
+            given = self._shared_out(
+                event, energy * ratio, wanted=wanted[event.pile], plates=plates
+            )
             for e, amount in given.items():
                 wanted[event.pile][e] -= amount
                 self._at_seat[e].append((event, amount))
 
     def _shared_out(
-        self, event: _Event, energy: float, wanted: dict[int, float], plates: _Plates
+        self,
+        event: _Event,
+        energy: float,
+        *,
+        wanted: dict[int, float],
+        plates: _Plates,
     ) -> dict[int, float]:
         """Give the seats served alike their part, and the rest by room."""
         here = self._eaten.at_seat[event.pile]
@@ -176,14 +183,14 @@ class Dating:
         eaten: dict[tuple[int, int], float] = {}
         for event in events:
             key = event.pile, self._table.piles[event.pile].bucket_of(event.place)
-            eaten[key] = eaten.get(key, 0.0) + event.energy
+            eaten[key] = eaten.get(key, 0.0) + event.person_days
         return {key: max(0.0, 1.0 - self._dated_in(*key) / energy) for key, energy in eaten.items()}
 
     def _serve_classes(self, e: int, seat: tuple[int, ...]) -> None:
         table = self._table
         if len(seat) == 1:
             for event, energy in self._at_seat[e]:
-                self._note(event, seat[0], energy)
+                self._note(event, energy, to=seat[0])
             return
         plates = _Plates(
             [float(table.supply.needs[c]) for c in seat], [table.days_of(c) for c in seat]
@@ -199,24 +206,29 @@ class Dating:
             }
             if len(pile.classes) == 1:
                 limits = dict.fromkeys(limits, energy)
+            if e in self._alike:
+                # In proportion to what each still wants, so that their mixes differ little.
+                whole = sum(limits.values())
+                parts = {n: limit / whole for n, limit in limits.items() if limit > _LEAST}
+                limits = {n: min(limits[n], energy * part) for n, part in parts.items()}
             for n, amount in plates.serve(energy, day=event.day, limits=limits).items():
                 if len(pile.classes) > 1:
                     room[n] -= amount
                 if pile.is_extra:
                     extras[n] -= amount
-                self._note(event, seat[n], amount)
+                self._note(event, amount, to=seat[n])
 
     def _own_alone(self, e: int, c: int) -> float:
         piles = self._table.piles
         return sum(energy for event, energy in self._at_seat[e] if piles[event.pile].classes == {c})
 
-    def _note(self, event: _Event, c: int, energy: float) -> None:
+    def _note(self, event: _Event, energy: float, *, to: int) -> None:
         pile = self._table.piles[event.pile]
-        self._by_day[c, event.day] += energy
-        self._protein[c] += energy * pile.protein_by_day[event.place]
-        self._water_l[c] += energy * pile.water_by_day[event.place]
+        self._by_day[to, event.day] += energy
+        self._protein[to] += energy * pile.protein_g_by_day[event.place]
+        self._water_l[to] += energy * pile.water_l_by_day[event.place]
         if pile.is_extra:
-            self._extras[c] += energy
+            self._extras[to] += energy
 
     def _late(self) -> frozenset[int]:
         """Give the classes that eat what is past, too many extras, or not what they are to eat."""

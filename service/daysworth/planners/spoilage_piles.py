@@ -37,8 +37,8 @@ class Pile:
     """Food that a program need not tell apart but by its dates, in mean person-days.
 
     Dates ascend, and the first `can_spoil` of them fall before the horizon. `classes` are those
-    who may eat it, and `seats` where they sit. `protein` is grams and `water_l` litres to a mean
-    person-day, means where it is mixed, and `protein_by_day` and `water_by_day` the same by date.
+    who may eat it, and `seats` where they sit. `protein_g` and `water_l` are to a mean
+    person-day, means where it is mixed; `protein_g_by_day` and `water_l_by_day` the same by date.
     A **bucket** is a date, where a dated class tells it apart, then all other dates that can spoil,
     then what lasts.
     """
@@ -50,10 +50,10 @@ class Pile:
     classes: frozenset[int]
     seats: tuple[int, ...]
     is_extra: bool
-    protein: float
+    protein_g: float
     water_l: float
-    protein_by_day: tuple[float, ...]
-    water_by_day: tuple[float, ...]
+    protein_g_by_day: tuple[float, ...]
+    water_l_by_day: tuple[float, ...]
     told_apart: int
 
     @property
@@ -70,8 +70,8 @@ class Pile:
     def protein_in(self, bucket: int) -> float:
         """Give the grams of protein to a mean person-day of a date told apart, or of the rest."""
         if bucket < self.told_apart:
-            return self.protein_by_day[bucket]
-        return self.protein
+            return self.protein_g_by_day[bucket]
+        return self.protein_g
 
     def in_bucket(self, bucket: int) -> float:
         """Sum what is in a bucket."""

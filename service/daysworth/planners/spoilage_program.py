@@ -60,7 +60,7 @@ class _Taken:
 
     column: int
     pile: Pile
-    protein: float
+    protein_g: float
 
 
 class SpoilageProgram:
@@ -157,7 +157,7 @@ class SpoilageProgram:
             for b in range(pile.bucket_count)
         }
         for e, x in at_seat.items():
-            self._terms[e].append(_Taken(x, pile, pile.protein))
+            self._terms[e].append(_Taken(x, pile, pile.protein_g))
         seat_of = {table.seats[e][0]: e for e in dated}
         for (c, b), y in used.items():
             self._terms[seat_of[c]].append(_Taken(y, pile, pile.protein_in(b)))
@@ -232,7 +232,9 @@ class SpoilageProgram:
     def _add_protein(self, e: int) -> int:
         """Count the protein at a seat, and what lacks of the most that its neediest ask for."""
         terms = [
-            (one.column, one.protein / PROTEIN_SCALE_G) for one in self._terms[e] if one.protein > 0
+            (one.column, one.protein_g / PROTEIN_SCALE_G)
+            for one in self._terms[e]
+            if one.protein_g > 0
         ]
         lacking = self._builder.column()
         highest = self._table.highest_protein_at(e) * _PLENTY / PROTEIN_SCALE_G

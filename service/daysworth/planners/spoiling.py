@@ -171,7 +171,7 @@ def _lots(grounds: Grounds, spoils: Floats) -> tuple[SpoiledLot, ...]:
             continue
         day = (item.last_good_day - grounds.as_of).days + 1
         alike = by_key.get((item.lot.food, kept_by(item.lot), day), [])
-        part = spoils[_stack_of(item, alike, stacks)] if alike else 0.0
+        part = spoils[_stack_of(item, alike, stacks=stacks)] if alike else 0.0
         if part > 0:
             units = item.lot.units_to_eat * float(part)
             kcal = units * item.food.energy_kcal(item.lot.net_mass_g)
@@ -179,7 +179,7 @@ def _lots(grounds: Grounds, spoils: Floats) -> tuple[SpoiledLot, ...]:
     return tuple(sorted(found, key=_by_day))
 
 
-def _stack_of(item: DatedLot, alike: Sequence[int], stacks: Sequence[Stack]) -> int:
+def _stack_of(item: DatedLot, alike: Sequence[int], *, stacks: Sequence[Stack]) -> int:
     """Find a lot's stack among those of its food, keeper and date."""
     if len(alike) == 1:
         return alike[0]

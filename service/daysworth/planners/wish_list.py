@@ -180,7 +180,8 @@ class _Search:
     def _asking(self) -> Wanted:
         wanted, target = self._wanted, self._wish.target_days
         more, less = 1 + self._more, 1 - self._hair
-        days = (days * (more if days == target else less) for days in wanted.days)
+        most = float(wanted.question.horizon_days)
+        days = (min(days * more, most) if days == target else days * less for days in wanted.days)
         return replace(wanted, days=tuple(days))
 
     def _solved(self, *, is_whole: bool) -> Brought:
