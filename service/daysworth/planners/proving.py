@@ -41,6 +41,8 @@ from daysworth.planners.solver import Floats
 from daysworth.planners.supply import Refinement, Supply
 
 _ROOM: Final = 1e-8
+_DROP_L: Final = 1e-6
+"""Less water than this part of a litre is rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,7 +328,7 @@ def _is_dry(supply: Supply, dated: Dated, *, days: Sequence[float]) -> bool:
     shared = drawn.pop(None, 0.0)
     for keeper, kept_l in water.kept_l.items():
         shared += max(0.0, drawn.get(keeper, 0.0) - kept_l)
-    return shared > water.shared_l + _ROOM * max(1.0, water.shared_l)
+    return shared > water.shared_l + _DROP_L * max(1.0, water.shared_l)
 
 
 def _refined(refinement: Refinement, checked: _Checked, *, supply: Supply) -> Refinement:
