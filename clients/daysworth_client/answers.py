@@ -141,6 +141,7 @@ class SpoilingPart(TypedDict):
 
     energy_kcal: float
     person_days: float
+    at_least: bool
     lots: list[SpoilingLotPart]
 
 

@@ -16,7 +16,14 @@ def will_spoil(answer: CoverageAnswer) -> Iterator[str]:
     """List what spoils uneaten, the earliest date first."""
     spoiled = answer["will_spoil"]
     lots = [lot for lot in spoiled["lots"] if lot["units"] >= _WORTH_SAYING_UNITS]
-    if not lots or answer["everyone_fed_days"] is None:
+    if answer["everyone_fed_days"] is None:
+        return
+    if spoiled["at_least"]:
+        least = count(whole(spoiled["person_days"]), "person-day")
+        yield f"Will pass its date uneaten: at least {least}"
+        yield from sentence("Which lots is too much to work out for a store of this size.")
+        return
+    if not lots:
         return
     person_days = count(whole(spoiled["person_days"]), "person-day")
     if whole(spoiled["person_days"]) < 1:

@@ -79,7 +79,7 @@ def _lines(answer: WishListAnswer) -> Iterator[str]:
     yield f"{fitted('Bring', _NAME)}{'packs':>8}{'each':>10}  keeps until about"
     for line in answer["lines"]:
         size = _size(line)
-        day = day_in_words(line["keeps_until"])
+        day = day_in_words(line["last_good_day"])
         yield f"{fitted(line['food_name'], _NAME)}{line['units']:>8,}{size:>10}  {day}"
     totals = answer["totals"]
     cost = "" if totals["cost"] is None else f", at a cost of {totals['cost']:,.2f}"

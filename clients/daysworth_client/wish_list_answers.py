@@ -27,7 +27,7 @@ class WishLinePart(TypedDict):
     unit_mass_g: float
     energy_kcal: float
     water_l: float
-    keeps_until: str
+    last_good_day: str
     keeps_months: int
     cost: float | None
 

@@ -253,7 +253,7 @@ def test_complete_meals_are_everyones_to_know_but_not_whose_they_are(
 def test_what_a_household_keeps_and_lets_spoil_is_shown_to_it_and_to_coordinators_alone() -> None:
     lot = SpoilingLotAnswer("L1", "Peas", 2.0, "Shelf 1", AS_OF, 500.0, None)
     kept = [lot, replace(lot, lot="L2", kept_by="H05"), replace(lot, lot="L3", kept_by="H06")]
-    answer = replace(answered(ALL_STOCK), will_spoil=SpoilingAnswer(1_500.0, 0.7, kept))
+    answer = replace(answered(ALL_STOCK), will_spoil=SpoilingAnswer(1_500.0, 0.7, False, kept))
     shown_lots = {
         view_of(reader): [one.lot for one in seen_by(reader, answer).will_spoil.lots]
         for reader in (COORDINATOR, VOLUNTEER, SCRIPT, HOME)

@@ -16,6 +16,7 @@ from sqlalchemy import Engine
 from daysworth.answers.answer_cache import AnswerCache
 from daysworth.answers.notice import NoticeAnswer
 from daysworth.answers.store_notices import CURRENT, NoticeOffice
+from daysworth.db.bring_lists import BringListAsked, LineAsked, publish_list, withdraw_list
 from daysworth.db.coordinators import add_coordinator
 from daysworth.db.ledger.intake import receive
 from daysworth.db.ledger.labels import record
@@ -24,7 +25,7 @@ from daysworth.db.sessions import begin_session
 from daysworth.db.transactions import write_beside
 from daysworth.demo.neighbourhood import neighbourhood
 from daysworth.domain.entries import Credential, Role
-from daysworth.domain.identifiers import LotId, PlaceId, StoreId
+from daysworth.domain.identifiers import FoodId, LotId, PlaceId, StoreId
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.lots import Condition
@@ -90,6 +91,22 @@ class Site:
         cache = AnswerCache[NoticeAnswer](most_bytes=1_000_000)
         office = NoticeOffice(self.engine, cache=cache, rests_on=("", ""))
         office.keep(self.neighbourhood, CURRENT, at=now())
+
+    def publish_list(self) -> str:
+        """Publish what to bring to the neighbourhood, and give the address of its page."""
+        foods = ("rolled_oats", "sesame_paste", "peanut_butter_smooth")
+        asked = BringListAsked(
+            title="T" * 120,
+            note="N" * 400,
+            lines=[LineAsked(food=FoodId(food), units=12_345) for food in foods],
+        )
+        publish = partial(publish_list, asked=asked)
+        made = write_beside(self.engine, publish, store=self.neighbourhood)
+        return f"{self.address}/bring/{self.neighbourhood}/{made.code}"
+
+    def withdraw_list(self) -> None:
+        """Withdraw what was published."""
+        write_beside(self.engine, withdraw_list, store=self.neighbourhood)
 
     @cached_property
     def signed_in(self) -> str:

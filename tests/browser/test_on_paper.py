@@ -11,7 +11,13 @@ from playwright.sync_api import Browser, Page
 from tests.browser import probes
 from tests.browser.colours import read_colour
 from tests.browser.served import Site
-from tests.browser.sights import WORDS, open_parcels, open_warnings
+from tests.browser.sights import (
+    WORDS,
+    open_bring_list,
+    open_parcels,
+    open_warnings,
+    open_wish_list_found,
+)
 from tests.browser.visiting import sign_in_quietly, visit
 
 BLACK, WHITE = read_colour("#000"), read_colour("#fff")
@@ -19,6 +25,8 @@ BLACK, WHITE = read_colour("#000"), read_colour("#fff")
 _STREAM: Final = re.compile(rb"stream\r?\n(.*?)\r?\nendstream", re.DOTALL)
 _PAINT: Final = re.compile(rb"([\d.]+) ([\d.]+) ([\d.]+) (?:rg|RG)\b")
 """PDF 32000-1, 8.6.8: a colour is set by three numbers, red, green and blue, and rg or RG."""
+_SHEET: Final = re.compile(rb"/Type\s*/Page\b")
+"""PDF 32000-1, 7.7.3.3: each page is a dictionary of this type."""
 
 
 @pytest.fixture(scope="module")
@@ -122,6 +130,25 @@ def test_parcels_go_to_paper_a_line_each_without_the_question(opened: Page, site
     heights = {row.evaluate("row => Math.round(row.offsetHeight)") for row in rows}
     assert len(rows) > 20
     assert max(heights) < 2 * min(heights)
+    opened.goto(site.page_of(site.neighbourhood, "summary"))
+
+
+def test_a_wish_list_goes_to_paper_without_what_people_must_not_eat(
+    opened: Page, site: Site
+) -> None:
+    opened.emulate_media(media="screen")
+    open_wish_list_found(opened, site)
+    assert "peanut" in opened.inner_text("main").lower()
+    opened.emulate_media(media="print")
+    assert opened.locator("tbody th").first.is_visible()
+    assert "peanut" not in opened.inner_text("main").lower()
+    opened.goto(site.page_of(site.neighbourhood, "summary"))
+
+
+def test_what_to_bring_goes_to_paper_on_one_sheet(opened: Page, site: Site) -> None:
+    open_bring_list(opened, site)
+    opened.emulate_media(media="print")
+    assert len(_SHEET.findall(opened.pdf(format="Letter"))) == 1
     opened.goto(site.page_of(site.neighbourhood, "summary"))
 
 

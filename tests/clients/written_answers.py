@@ -174,9 +174,16 @@ def a_mix() -> DietMixPart:
     }
 
 
-def will_spoil(*lots: SpoilingLotPart, person_days: float = 0.0) -> SpoilingPart:
+def will_spoil(
+    *lots: SpoilingLotPart, person_days: float = 0.0, at_least: bool = False
+) -> SpoilingPart:
     """Give what spoils uneaten."""
-    return {"energy_kcal": person_days * 2_000.0, "person_days": person_days, "lots": list(lots)}
+    return {
+        "energy_kcal": person_days * 2_000.0,
+        "person_days": person_days,
+        "at_least": at_least,
+        "lots": list(lots),
+    }
 
 
 def spoiled(

@@ -189,7 +189,7 @@ def a_spoiling_lot(units: float) -> SpoilingLotAnswer:
 
 def test_what_spoils_is_listed_but_not_crumbs_of_a_pack() -> None:
     lots = [a_spoiling_lot(0.04), a_spoiling_lot(0.4)]
-    spoils = replace(plain(), will_spoil=SpoilingAnswer(200.0, 0.1, lots))
+    spoils = replace(plain(), will_spoil=SpoilingAnswer(200.0, 0.1, False, lots))
     assert spoiling_shown(spoils) == lots[1:]
     assert spoiling_shown(replace(spoils, everyone_fed_days=None)) == []
 

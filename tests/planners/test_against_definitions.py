@@ -65,7 +65,7 @@ def test_the_steps_are_the_most_that_can_be_eaten_under_one_more_constraint_each
 def test_days_with_one_thing_let_go_are_those_of_the_program_without_its_rows(seed: int) -> None:
     grounds, ground, found = planned(seed)
     classes = same_classes(ground, found.classes, lots=ground.usable)
-    for told in runs_out_first(grounds, found.classes, found.held):
+    for told in runs_out_first(grounds, found.classes, held=found.held):
         c = [item.members for item in found.classes].index(told.members)
         asked = RunningOut(ground, classes, c, found.least or 0.0)
         assert asked.days() == pytest.approx(told.days, rel=NEARLY, abs=NEARLY)
@@ -79,7 +79,7 @@ def test_the_foods_told_add_what_is_said_and_no_other_food_adds_more(seed: int) 
     grounds, ground, found = planned(seed)
     classes = same_classes(ground, found.classes, lots=ground.usable)
     foods = {**generic_foods(), **{food.id: food for food in ground.snapshot.foods}}
-    for told in runs_out_first(grounds, found.classes, found.held)[:1]:
+    for told in runs_out_first(grounds, found.classes, held=found.held)[:1]:
         c = [item.members for item in found.classes].index(told.members)
         asked = RunningOut(ground, classes, c, found.least or 0.0)
         supposed = any(one.is_if_label_suits for one in told.foods)

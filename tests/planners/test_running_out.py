@@ -41,7 +41,7 @@ def planned(snapshot: Snapshot, scenario: Scenario) -> tuple[Grounds, Planned]:
 
 def asked(snapshot: Snapshot, scenario: Scenario = DRY) -> tuple[RunsOut, ...]:
     grounds, fair = planned(snapshot, scenario)
-    return runs_out_first(grounds, fair.classes, fair.held)
+    return runs_out_first(grounds, fair.classes, held=fair.held)
 
 
 def only(snapshot: Snapshot, scenario: Scenario = DRY) -> RunsOut:
@@ -205,7 +205,7 @@ def test_where_nobody_has_a_need_nothing_runs_out() -> None:
 @pytest.mark.parametrize("seed", range(0, 320, 8))
 def test_what_is_let_go_adds_the_days_of_the_program_without_it(seed: int) -> None:
     grounds, fair = planned(*small_store(seed))
-    for one in runs_out_first(grounds, fair.classes, fair.held):
+    for one in runs_out_first(grounds, fair.classes, held=fair.held):
         c = next(n for n, item in enumerate(fair.classes) if item.members is one.members)
         for let in Let:
             expected = max(one.days, days_without(let, grounds, fair, c=c))
@@ -232,7 +232,7 @@ def days_without(let: Let, grounds: Grounds, fair: Planned, *, c: int) -> float:
 @pytest.mark.parametrize("seed", range(0, 120, 12))
 def test_the_foods_told_are_the_best_of_all_foods_each_planned_again(seed: int) -> None:
     grounds, fair = planned(*small_store(seed))
-    for one in runs_out_first(grounds, fair.classes, fair.held)[:1]:
+    for one in runs_out_first(grounds, fair.classes, held=fair.held)[:1]:
         known = every_gain(grounds, fair, one, accepted={Verdict.SUITABLE})
         is_if_label_suits = not known
         if is_if_label_suits:

@@ -150,3 +150,20 @@ def test_where_nobody_eats_all_that_is_dated_before_the_horizon_spoils() -> None
     short = [one for one in grounds.question.stacks if one.day < scenario.horizon_days]
     assert found.energy_kcal == pytest.approx(sum(one.energy_kcal for one in short))
     assert found.energy_kcal > 0
+
+
+def test_where_a_plan_is_too_much_work_what_spoils_at_least_is_told_and_no_lots() -> None:
+    unproved = 0
+    for seed in range(60):
+        snapshot, scenario = small_store(seed)
+        grounds = Grounds(snapshot, AS_OF, scenario=scenario)
+        fair = fairest(grounds.question, grounds.classes(), mean_kcal=grounds.mean_kcal)
+        proved = will_spoil(grounds, fair.classes)
+        found = will_spoil(grounds, fair.classes, most_work=1)
+        if found.is_proved:
+            assert found == proved
+        else:
+            unproved += 1
+            assert found.lots == ()
+            assert found.energy_kcal <= proved.energy_kcal * (1 + 1e-6) + 0.1
+    assert unproved > 3

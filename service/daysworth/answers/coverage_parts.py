@@ -79,10 +79,15 @@ class SpoilingLotAnswer:
 
 @dataclass(frozen=True, slots=True)
 class SpoilingAnswer:
-    """What will spoil uneaten before the horizon, the earliest first."""
+    """What will spoil uneaten before the horizon, the earliest first.
+
+    `at_least`: so much spoils in any plan; with which lots was too much work to find out, and none
+    are told.
+    """
 
     energy_kcal: float
     person_days: float
+    at_least: bool
     lots: list[SpoilingLotAnswer]
 
 
@@ -145,7 +150,9 @@ def spoiling_answer(
 ) -> SpoilingAnswer:
     """Write what will spoil uneaten, in mean person-days too; units that round to none do not."""
     spoiled = [one for one in spoiling.lots if figure(one.units) > 0]
-    energy_kcal = fsum(one.energy_kcal for one in spoiled)
+    energy_kcal = (
+        fsum(one.energy_kcal for one in spoiled) if spoiling.is_proved else spoiling.energy_kcal
+    )
     lots = [
         SpoilingLotAnswer(
             one.item.lot.id,
@@ -159,7 +166,7 @@ def spoiling_answer(
         for one in spoiled
     ]
     person_days = energy_kcal / mean_kcal if mean_kcal > 0 else 0.0
-    return SpoilingAnswer(figure(energy_kcal), figure(person_days), lots)
+    return SpoilingAnswer(figure(energy_kcal), figure(person_days), not spoiling.is_proved, lots)
 
 
 def meals_answer(meals: Iterable[ClassMeals]) -> list[ClassMealsAnswer]:

@@ -44,7 +44,7 @@ class WishAsked:
 class WishLineAnswer:
     """So many units of a food, each of `unit_mass_g`; litres where it is drinking water.
 
-    `keeps_until` is its last good day if it is brought on the as-of date; `cost` null: no price.
+    `last_good_day` is its last good day if it is brought on the as-of date; `cost` null: no price.
     """
 
     food: str
@@ -54,7 +54,7 @@ class WishLineAnswer:
     unit_mass_g: float
     energy_kcal: float
     water_l: float
-    keeps_until: date
+    last_good_day: date
     keeps_months: int
     cost: float | None
 
@@ -176,7 +176,7 @@ def _line(line: WishLine, wish: Wish) -> WishLineAnswer:
         figure(food.net_mass_g),
         figure(food.energy_kcal() * units),
         figure(food.stored_water_l() * units),
-        line.candidate.keeps_until,
+        line.candidate.last_good_day,
         food.shelf_life_months or 0,
         None if price is None else figure(price * units),
     )

@@ -40,7 +40,7 @@ class LabelKind(StrEnum):
 _USE_BY: Final = LabelKind.USE_BY
 _PACKED_ON: Final = LabelKind.PACKED_ON
 _UNLABELLED: Final = LabelKind.UNLABELLED
-"""A member takes long to look up, next to all else that is asked of each of many labels."""
+"""An enum's members take long to look up, next to all else that is asked of each label."""
 
 
 @lru_cache(maxsize=_DAYS_REMEMBERED)

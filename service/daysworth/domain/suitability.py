@@ -34,7 +34,7 @@ _STAGE_GROUPS: Final[dict[Stage, frozenset[FoodGroup]]] = {
 _TABLE_FOOD: Final = Stage.TABLE_FOOD
 _POSSIBLE: Final = Presence.POSSIBLE
 _GLUTEN: Final = Substance.GLUTEN
-"""A member takes long to look up, next to all else that is asked of each of many foods."""
+"""An enum's members take long to look up, next to all else that is asked of each food."""
 
 REASONS_REMEMBERED: Final = 64
 """Demands whose reasons are kept with an offer, which may be kept for many stores."""

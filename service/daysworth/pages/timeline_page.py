@@ -14,7 +14,7 @@ from daysworth.printing.figures import tenths, whole
 class PointShown:
     """One later day: everyone-fed days, person-days, what then passes its date, and a bar."""
 
-    on: date
+    point_day: date
     is_round: bool
     is_below_floor: bool
     everyone_fed: Said

@@ -208,7 +208,7 @@ class _Coverage:
             households=self._households(fair.classes),
             water=water,
             steps=where_days_go(grounds, fair.classes),
-            runs_out=runs_out_first(grounds, fair.classes, fair.held),
+            runs_out=runs_out_first(grounds, fair.classes, held=fair.held),
             spoiling=will_spoil(grounds, fair.classes),
             meals=complete_meals(grounds, fair.classes),
             mix=diet_mix(grounds, fair),

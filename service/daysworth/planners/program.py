@@ -67,7 +67,7 @@ class Layout:
 
     `days` holds each class's `T_c`. `others` holds for each pile the columns `o_gk` of its
     buckets, empty where it has no kept days. `rows` holds each class's rows of energy, extras and
-    protein, `date_rows` are those of kept days, `water_rows` those of water that households keep,
+    protein, `date_rows` are those of kept days, `drawing_rows` those of water that households keep,
     and `drink_row` that of the shared water.
     """
 
@@ -82,7 +82,7 @@ class Layout:
     links: tuple[Link, ...]
     rows: tuple["ClassRows", ...]
     date_rows: tuple[int, ...]
-    water_rows: tuple[int, ...]
+    drawing_rows: tuple[int, ...]
     drink_row: int | None
 
 
@@ -90,9 +90,9 @@ class Layout:
 class ClassRows:
     """The rows of one class; None: it has no such row."""
 
-    energy: int
+    fed: int
     extras: int | None
-    protein: int | None
+    dense: int | None
 
 
 def lay_out(
@@ -137,7 +137,7 @@ class _Sheet:
         self._eaten: list[Eaten] = []
         self._links: list[Link] = []
         self._date_rows: list[int] = []
-        self._water_rows: list[int] = []
+        self._drawing_rows: list[int] = []
 
     def laid_out(self) -> tuple[ProgramBuilder, Layout]:
         others = tuple(self._pile(g, pile) for g, pile in enumerate(self._piles))
@@ -158,7 +158,7 @@ class _Sheet:
             tuple(self._links),
             rows,
             tuple(self._date_rows),
-            tuple(self._water_rows),
+            tuple(self._drawing_rows),
             drink_row,
         )
 
@@ -254,9 +254,9 @@ class _Sheet:
 
     def _protein(self, c: int) -> int:
         terms = [
-            (column, pile.protein / PROTEIN_SCALE_G)
+            (column, pile.protein_g / PROTEIN_SCALE_G)
             for column, pile, _ in self._plates[c].columns
-            if pile.protein > 0
+            if pile.protein_g > 0
         ]
         need = self._supply.classes[c].protein_g / PROTEIN_SCALE_G
         return self._builder.row([*terms, (self._days[c], -need)], lower=0.0)
@@ -277,7 +277,7 @@ class _Sheet:
             if keeper is not None:
                 shared = self._builder.column()
                 row = self._builder.row([*terms, (shared, -1.0)], upper=water.kept_l[keeper])
-                self._water_rows.append(row)
+                self._drawing_rows.append(row)
                 drawn[None].append((shared, 1.0))
         return self._builder.row(drawn[None], upper=water.shared_l)
 

@@ -106,7 +106,7 @@ def furthest(
     start = partial(FurthestPlanner, supply, aims=aims, least=least, is_for_prices=is_for_prices)
     found, dated, planner = _furthest(supply, start, is_enough=lambda _: False)
     assert dated is not None
-    planned = _planned(supply, found, dated)
+    planned = _planned(supply, found, dated=dated)
     return replace(planned, worth=planner.worth()) if is_for_prices else planned
 
 
@@ -203,14 +203,14 @@ def _refined_until_proved(
         planner = FairPlanner(supply, refinement)
         found = plan(planner)
         if plan is FairPlanner.everyone and max(found.days) <= 0:
-            return _planned(supply, found, _nothing(supply))
+            return _planned(supply, found, dated=_nothing(supply))
         checked = _checked(planner.layout, found.values, days=found.days, highest=True)
         bounds.learn(planner, checked, least=min(found.days))
         if not checked.is_sound:
             checked = _checked(planner.layout, planner.settled(), days=found.days, highest=True)
             bounds.learn(planner, checked, least=min(found.days))
         if checked.is_sound:
-            return _planned(supply, found, checked.dated)
+            return _planned(supply, found, dated=checked.dated)
         if checked.is_new_to(refinement):
             refinement = _refined(refinement, checked, supply=supply)
         elif checked.short:
@@ -226,7 +226,7 @@ def _nothing(supply: Supply) -> Dated:
     return Dated(by_day, np.zeros(classes), np.zeros(classes), lambda: joined(()))
 
 
-def _planned(supply: Supply, found: Raised, dated: Dated) -> Planned:
+def _planned(supply: Supply, found: Raised, *, dated: Dated) -> Planned:
     days = zip(supply.classes, found.days, strict=True)
     return Planned(
         tuple(ClassDays(*one) for one in days), found.held, found.water_binds, dated.helpings

@@ -25,9 +25,9 @@ class Worth:
     or water have no price, the aim is no higher without them.
     """
 
-    energy: tuple[float, ...]
+    a_helping: tuple[float, ...]
     extras: tuple[float, ...]
-    protein: tuple[float, ...]
+    a_gram: tuple[float, ...]
     are_dates_priced: bool
     is_water_priced: bool
     mean_kcal: float
@@ -40,9 +40,9 @@ class Worth:
         """
         return max(
             (
-                self.energy[c]
+                self.a_helping[c]
                 + (self.extras[c] if is_extra else 0.0)
-                + self.protein[c] * protein_g_kcal * self.mean_kcal
+                + self.a_gram[c] * protein_g_kcal * self.mean_kcal
                 for c in eaters
             ),
             default=0.0,
@@ -108,11 +108,11 @@ class FurthestPlanner:
         rows = self.layout.rows
         drink = () if self.layout.drink_row is None else (self.layout.drink_row,)
         return Worth(
-            energy=tuple(-float(duals[one.energy]) for one in rows),
+            a_helping=tuple(-float(duals[one.fed]) for one in rows),
             extras=tuple(_priced(duals, one.extras) for one in rows),
-            protein=tuple(_priced(duals, one.protein) / PROTEIN_SCALE_G for one in rows),
+            a_gram=tuple(_priced(duals, one.dense) / PROTEIN_SCALE_G for one in rows),
             are_dates_priced=_any_priced(duals, self.layout.date_rows),
-            is_water_priced=_any_priced(duals, (*self.layout.water_rows, *drink)),
+            is_water_priced=_any_priced(duals, (*self.layout.drawing_rows, *drink)),
             mean_kcal=self._supply.mean_kcal,
         )
 

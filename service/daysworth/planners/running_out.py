@@ -79,7 +79,7 @@ class RunsOut:
 
 
 def runs_out_first(
-    grounds: Grounds, final: Sequence[ClassDays], held: frozenset[int]
+    grounds: Grounds, final: Sequence[ClassDays], *, held: frozenset[int]
 ) -> tuple[RunsOut, ...]:
     """Look into the classes at the positions `held`, at most three, those with most members.
 
@@ -121,8 +121,8 @@ class _Class:
     def _gain_without(self, let: Let, base: _Furthest) -> float:
         if not _may_matter(let, base.worth):
             return 0.0
-        question, classes = _let_go(let, self._grounds.question, self._classes)
-        return self._gain_over(base, question, classes, c=self._c)
+        question, classes = _let_go(let, self._grounds.question, classes=self._classes)
+        return self._gain_over(base, question, classes=classes, c=self._c)
 
     def _foods(self, base: _Furthest, shelf: "_Offered") -> tuple[FoodGain, ...]:
         """Try foods, the highest price first, until none left can be among the best."""
@@ -164,10 +164,10 @@ class _Class:
             if c == self._c:
                 at = len(classes)
             classes.extend(shelf.parted(one, group, also=also))
-        return self._gain_over(base, more, classes, c=at)
+        return self._gain_over(base, more, classes=classes, c=at)
 
     def _gain_over(
-        self, base: _Furthest, question: Question, classes: Sequence[EatingClass], *, c: int
+        self, base: _Furthest, question: Question, *, classes: Sequence[EatingClass], c: int
     ) -> float:
         """Give the days that another plan adds for the class: none where that is rounding."""
         days = highest(
@@ -200,14 +200,14 @@ def _may_matter(let: Let, worth: Worth) -> bool:
     if let is Let.EXTRAS:
         return any(worth.extras)
     if let is Let.PROTEIN:
-        return any(worth.protein)
+        return any(worth.a_gram)
     if let is Let.WATER:
         return worth.is_water_priced
     return worth.are_dates_priced
 
 
 def _let_go(
-    let: Let, question: Question, classes: tuple[EatingClass, ...]
+    let: Let, question: Question, *, classes: tuple[EatingClass, ...]
 ) -> tuple[Question, tuple[EatingClass, ...]]:
     if let is Let.EXTRAS:
         return replace(question, extras_share=1.0), classes

@@ -86,7 +86,7 @@ class _Event:
 
     day: int
     stack: int
-    energy: float
+    person_days: float
     parted: dict[int, float]
     whole: dict[int, float]
 
@@ -96,7 +96,7 @@ def _served(layout: Layout, amounts: Amounts, *, needs: Sequence[float]) -> list
     given: list[Given] = []
     for event in _events(layout, amounts):
         wanted = [event.parted, event.whole] if event.parted else [event.whole]
-        served = plates.serve(event.energy, day=event.day, wanted=wanted)
+        served = plates.serve(event.person_days, day=event.day, wanted=wanted)
         given.extend((event.stack, eater, energy) for eater, energy in served)
     return given
 

@@ -57,7 +57,7 @@ def _lacking(
 ) -> tuple[int, int]:
     need = ratio * layout.supply.classes[eater].energy_kcal / PROTEIN_SCALE_G
     terms = [
-        (eaten.column, layout.piles[eaten.pile].protein / PROTEIN_SCALE_G)
+        (eaten.column, layout.piles[eaten.pile].protein_g / PROTEIN_SCALE_G)
         for eaten in layout.by_eater[eater]
     ]
     column = builder.column()

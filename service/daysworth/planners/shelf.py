@@ -64,7 +64,7 @@ _SET_ASIDE: Final = {
     Condition.QUARANTINED: Standing.QUARANTINED,
 }
 _SOUND: Final = Condition.SOUND
-"""An enum's member takes long to look up, next to all else that is asked of each of many lots."""
+"""An enum's members take long to look up, next to all else that is asked of each lot."""
 
 
 def dated_lots(snapshot: Snapshot, as_of: date) -> tuple[DatedLot, ...]:

@@ -105,6 +105,11 @@ class ProgramBuilder:
         self._columns: list[int] = []
         self._coefficients: list[float] = []
 
+    @property
+    def columns(self) -> int:
+        """Count the columns added so far."""
+        return len(self._cost)
+
     def column(
         self,
         *,

@@ -91,7 +91,14 @@ class SpoilageProgram:
         self._spoiled_row = self._builder.row([(w, 1.0) for w, _ in every])
         self._late_row = self._builder.row([(w, (horizon - day) / horizon) for w, day in every])
         self._early = 0.0
+        self.spoiled = 0.0
+        """What spoils at least of what the table holds, in mean person-days, once it was asked."""
         self._program: Program = self._builder.build(maximise=False)
+
+    @property
+    def columns(self) -> int:
+        """Count the program's columns, by which the work it makes is reckoned."""
+        return self._builder.columns
 
     def least(self) -> Eaten:
         """Let the least spoil, and of that the least early.
@@ -100,7 +107,7 @@ class SpoilageProgram:
         """
         horizon = self._table.horizon_days
         self._price(self._spoiling, [1.0] * len(self._spoiling))
-        spoiled = self._first()
+        spoiled = self.spoiled = self._first()
         self._program.bound_row(self._spoiled_row, upper=spoiled + _TIE * max(1.0, spoiled))
         self._price(self._spoiling, [(horizon - day) / horizon for _, day in self._spoiling])
         found = self._program.solve().proven()

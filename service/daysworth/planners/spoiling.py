@@ -37,6 +37,11 @@ _NOTHING: Final = 1e-9
 """Spoiling less than this part of a stack is the solver's rounding."""
 _MOST_COLUMNS: Final = 30_000
 """About how many columns are added at a time, for classes whose food is told apart by date."""
+MOST_WORK: Final = 40_000
+"""How many columns may be solved for in all: a store of 20,000 lots with tight dates takes 30,000.
+
+It is counted and not timed, so that the same question has the same answer on any machine.
+"""
 _SPLIT: Final = 5e-8
 
 
@@ -51,24 +56,44 @@ class SpoiledLot:
 
 @dataclass(frozen=True, slots=True)
 class Spoiling:
-    """The energy that spoils uneaten before the horizon, and its lots, earliest date first."""
+    """The energy that spoils uneaten before the horizon, and its lots, earliest date first.
+
+    Where it is not `is_proved`, no plan was found to go with it within the work that this answer is
+    worth: the energy is the least that spoils in any plan, and no lots are told.
+    """
 
     energy_kcal: float
     lots: tuple[SpoiledLot, ...]
+    is_proved: bool = True
 
 
-def will_spoil(grounds: Grounds, final: Sequence[ClassDays]) -> Spoiling:
+def will_spoil(
+    grounds: Grounds, final: Sequence[ClassDays], *, most_work: int = MOST_WORK
+) -> Spoiling:
     """Find what spoils in the fair plan that lets the least spoil, earliest dates eaten first.
 
     `final` are the classes of the fair plan with their days. Raises PlanningFailed where no
     answer could be proved.
     """
-    spoils = spoiled_parts(grounds, final)
+    try:
+        spoils = spoiled_parts(grounds, final, most_work=most_work)
+    except _Unproved as unproved:
+        return Spoiling(unproved.at_least * grounds.mean_kcal, (), is_proved=False)
     lots = _lots(grounds, spoils)
     return Spoiling(fsum(one.energy_kcal for one in lots), lots)
 
 
-def spoiled_parts(grounds: Grounds, final: Sequence[ClassDays]) -> Floats:
+class _Unproved(Exception):
+    """Say that a plan was not found, and what spoils at least, in mean person-days."""
+
+    def __init__(self, *, at_least: float) -> None:
+        super().__init__()
+        self.at_least = at_least
+
+
+def spoiled_parts(
+    grounds: Grounds, final: Sequence[ClassDays], *, most_work: int = MOST_WORK
+) -> Floats:
     """Give the part of each stack that spoils, from 0 to 1."""
     stacks = grounds.question.stacks
     parts: Floats = np.array(
@@ -76,7 +101,7 @@ def spoiled_parts(grounds: Grounds, final: Sequence[ClassDays]) -> Floats:
     )
     if not final or not parts.any():
         return parts
-    table, left = _proved(grounds, final)
+    table, left = _proved(grounds, final, most_work=most_work)
     for pile, left_by_day in zip(table.piles, left, strict=True):
         for place, energy in enumerate(left_by_day.tolist()):
             part = energy / pile.person_days[place]
@@ -84,7 +109,9 @@ def spoiled_parts(grounds: Grounds, final: Sequence[ClassDays]) -> Floats:
     return parts
 
 
-def _proved(grounds: Grounds, final: Sequence[ClassDays]) -> tuple[Table, tuple[Floats, ...]]:
+def _proved(
+    grounds: Grounds, final: Sequence[ClassDays], *, most_work: int
+) -> tuple[Table, tuple[Floats, ...]]:
     """Solve, date the plan, and make the program finer until the plan breaks nothing.
 
     With fewer rows the least is never more than the whole question's; so a plan that breaks nothing
@@ -93,13 +120,18 @@ def _proved(grounds: Grounds, final: Sequence[ClassDays]) -> tuple[Table, tuple[
     classes = tuple(final)
     finer = Finer()
     supply = _supply(grounds, classes)
+    work, at_least = 0, 0.0
     while True:
         check()
         table = Table(supply, [one.days for one in classes], finer=finer)
         if not table.piles:
             return table, ()
         program = SpoilageProgram(table)
+        if work and work + program.columns > most_work:
+            raise _Unproved(at_least=at_least)
+        work += program.columns
         eaten = program.least()
+        at_least = max(at_least, program.spoiled)
         broken = broken_by(table, eaten)
         if broken.short:
             eaten = program.settled()

@@ -80,12 +80,12 @@ class Bucket:
 class Pile:
     """Food that a program need not tell apart but by its dates.
 
-    `protein` is grams to a mean person-day, `water_l` litres to one, both means; each is the same
+    `protein_g` is grams to a mean person-day, `water_l` litres to one, both means; each is the same
     for all of it where the refinement counts it.
     """
 
     person_days: float
-    protein: float
+    protein_g: float
     water_l: float
     is_extra: bool
     eaters: tuple[int, ...]

@@ -73,12 +73,12 @@ class Wish:
 class Candidate:
     """A food that could be brought, in whole units of its usual package.
 
-    `keeps_until` is its last good day and `day` that day counted from the as-of date as day 1,
+    `last_good_day` is its last good day and `day` that day counted from the as-of date as day 1,
     capped at the horizon. `amount` is what a unit adds to what is to be least.
     """
 
     offer: Offer
-    keeps_until: date
+    last_good_day: date
     day: int
     amount: float
 
@@ -165,16 +165,16 @@ def _weight(food: Food, wish: Wish) -> float | None:
 def _candidate(food: Food, as_of: date, *, scenario: Scenario, amount: float) -> Candidate | None:
     if not food.shelf_life_months:
         return None
-    keeps_until = min(as_of + relativedelta(months=food.shelf_life_months), _LAST_DAY)
-    day = min((keeps_until - as_of).days + 1, scenario.horizon_days)
+    last_good_day = min(as_of + relativedelta(months=food.shelf_life_months), _LAST_DAY)
+    day = min((last_good_day - as_of).days + 1, scenario.horizon_days)
     if day < 1:
         return None
-    return Candidate(offer=Offer(food), keeps_until=keeps_until, day=day, amount=amount)
+    return Candidate(offer=Offer(food), last_good_day=last_good_day, day=day, amount=amount)
 
 
 def _is_gone(one: Candidate, wish: Wish, *, as_of: date) -> bool:
     """Tell whether it is past its date the day after the target's last day."""
-    return (one.keeps_until - as_of).days + 1 <= ceil(wish.target_days)
+    return (one.last_good_day - as_of).days + 1 <= ceil(wish.target_days)
 
 
 Eaters = frozenset[int]

@@ -282,7 +282,7 @@ def with_lots(snapshot: Snapshot, lines: Sequence[WishLine]) -> Snapshot:
             units=line.units,
             # Nobody's grace lengthens a use-by date.
             label_kind=LabelKind.USE_BY,
-            printed=line.candidate.keeps_until.isoformat(),
+            printed=line.candidate.last_good_day.isoformat(),
         )
         for n, line in enumerate(lines)
     )

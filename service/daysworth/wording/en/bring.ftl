@@ -4,10 +4,19 @@
 
 nav-wish-list = What to bring
 wish-title = What to bring
-wish-what = The least to add so that everyone can eat for so many days. What is bought is taken to suit only those whom the food itself, its label unread, is known to suit.
-wish-found-met = Everyone can eat for { $target } days already: nothing need be brought.
-wish-found-listed = With this, everyone can eat for { $target } days.
-wish-found-some_lack = With this, everyone but those named below can eat for { $target } days.
+wish-what = The least to add so that everyone can eat for as many days as you wish. Nobody has read the labels of what is yet to be bought, so each food is counted only for those whom it suits whatever its label says.
+wish-found-met = { $target ->
+    [1] Everyone can eat for 1 day already: nothing need be brought.
+   *[other] Everyone can eat for { $target } days already: nothing need be brought.
+}
+wish-found-listed = { $target ->
+    [1] With this, everyone can eat for 1 day.
+   *[other] With this, everyone can eat for { $target } days.
+}
+wish-found-some_lack = { $target ->
+    [1] With this, everyone but those named below can eat for 1 day.
+   *[other] With this, everyone but those named below can eat for { $target } days.
+}
 wish-days = Everyone can eat for { $before } days now, and for { $after } days with it.
 wish-keeps-until = Keeps until about
 wish-totals = { $units ->
@@ -17,11 +26,12 @@ wish-totals = { $units ->
 wish-least-mass = Nothing lighter is enough.
 wish-least-units = Nothing with fewer packs is enough.
 wish-least-cost = Nothing cheaper is enough.
-wish-nearly = The least that could be enough is at most a thousandth less.
+wish-nearly = No list that is enough is smaller than this by more than a thousandth.
 wish-lacking = Whom none of this helps for long enough
-wish-lacking-one = { $members ->
-    [one] { $members } person ({ $need }): { $days } days at most.
-   *[other] { $members } people ({ $need }): { $days } days at most.
+wish-lacking-need = { " " }({ $need })
+wish-lacking-days = : { $days ->
+    [1] 1 day at most.
+   *[other] { $days } days at most.
 }
 wish-may-suit = Look for packs whose own label shows that they suit:
 wish-ask-title = Work it out
@@ -30,7 +40,7 @@ wish-least = What is to be least
 wish-least-is-mass = Weight
 wish-least-is-units = Number of packs
 wish-usual = Only what ordinary shops usually have
-wish-keeps = Only what keeps longer than that
+wish-keeps = Only what keeps for longer than those days
 wish-ask = Work it out
 
 bring-publish-title = Publish it
@@ -43,7 +53,7 @@ bring-confirm-infants = It may name food for infants, which tells that some are 
 bring-publish = Publish for anyone to read
 bring-published-title = What is published
 bring-published = { $title }:
-bring-published-hint = Publishing again replaces it at the same address. Once withdrawn it is gone, and the next list has another address.
+bring-published-hint = Open it to see what others see, and send them its address. Publishing again replaces it at the same address. Once withdrawn it is gone, and the next list has another address.
 bring-withdraw = Withdraw it
 bring-none = Nothing is published.
 bring-usual-title = What to bring to { $store }

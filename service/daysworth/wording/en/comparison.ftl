@@ -35,7 +35,7 @@ compared-drinking = Days of it for drinking alone
 compared-households = Households
 compared-people = People
 compared-units = Units on hand
-compared-holders = Who runs out first
+compared-holders = Who runs out soonest
 compared-more-groups = { $groups ->
     [1] and 1 more group
    *[other] and { $groups } more groups

@@ -49,7 +49,10 @@ column-each = Each adds
 
 steps-title = Where the days go
 steps-hint = In person-days, from all on the shelves to what feeds people.
-steps-horizon = No more than { $days } days are counted.
+steps-horizon = { $days ->
+    [1] No more than 1 day is counted.
+   *[other] No more than { $days } days are counted.
+}
 figure-whole = { $figure }
 figure-lost = −{ $figure }
 summary-where-they-go = Where the days go
@@ -90,7 +93,15 @@ spoils-title = Will pass its date uneaten: { $days ->
     [1] 1 person-day
    *[other] { $days } person-days
 }
-spoils-hint = Left over in the next { $days } days even if everyone eats as above and what spoils first is eaten first. Hand it on before.
+spoils-at-least-title = Will pass its date uneaten: at least { $days ->
+    [1] 1 person-day
+   *[other] { $days } person-days
+}
+spoils-at-least-hint = Which lots is too much to work out for a store of this size.
+spoils-hint = { $days ->
+    [1] Left over in the next day even if everyone eats as above and what spoils first is eaten first. Hand it on before.
+   *[other] Left over in the next { $days } days even if everyone eats as above and what spoils first is eaten first. Hand it on before.
+}
 
 ## Meals and the mix
 
