@@ -99,6 +99,7 @@ class StepPart(TypedDict):
 
     step: str
     person_days: float
+    at_most: bool
 
 
 class FoodGainPart(TypedDict):

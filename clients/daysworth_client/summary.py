@@ -53,8 +53,8 @@ def _written(answer: CoverageAnswer, *, waiting: Sequence[WaitingPart]) -> str:
         next_round(answer),
         set_aside(answer["set_aside"]),
         waiting_for_a_name(waiting),
-        complete_meals(answer),
         diet_mix(answer),
+        complete_meals(answer),
         _cautions(answer),
     )
     return "\n\n".join("\n".join(lines) for part in parts if (lines := list(part))) + "\n"
@@ -67,7 +67,7 @@ def _heading(answer: CoverageAnswer) -> Iterator[str]:
     else:
         yield fitted(answer["store_name"], WIDTH).rstrip()
         yield _QUESTION.capitalize()
-    yield from wrapped(f"As of {day_in_words(answer['as_of'])}, {_scenario(answer)}.")
+    yield from wrapped(f"As of {day_in_words(answer['as_of'])}, supposing {_scenario(answer)}.")
     yield ""
     people = count(answer["members"], "person", many="people")
     homes = count(answer["household_count"], "household")
@@ -79,7 +79,9 @@ def _scenario(answer: CoverageAnswer) -> str:
     words = [
         "something to heat with" if asked["heating"] else "nothing to heat with",
         "running water" if asked["running_water"] else "no running water",
-        "shared stock only" if asked["stock"] == "shared" else "shared and households' own stock",
+        "households' own cupboards not counted"
+        if asked["stock"] == "shared"
+        else "shared and households' own stock",
     ]
     if asked["basis"] == "flat":
         words.append("2,100 kcal for everyone")
@@ -110,13 +112,16 @@ def _headlines(answer: CoverageAnswer) -> Iterator[str]:
 
 
 def _fed_in_full(answer: CoverageAnswer, days: float) -> str:
-    said = "food that suits each of them and is in date"
+    said = "food that suits them and is in date"
+    if len(answer["classes"]) > 1:
+        said += ", if the little some can eat is kept for them"
     if answer["everyone_fed_at_least"]:
-        return f"All that time everyone has {said}."
+        return f"All that time all have {said}."
     if whole(days) < 1:
-        return f"Not for one whole day is there, for everyone, {said}."
+        return f"Not for one whole day do all have {said}."
     last = day_in_words(day_number(answer["as_of"], whole(days)))
-    return f"Through {last} everyone has {said}."
+    full = f"{count(whole(days), 'full day')}, today the first"
+    return f"{full}: through {last} all have {said}."
 
 
 def _figure(label: str, value: str, *, note: str) -> Iterator[str]:
@@ -130,14 +135,14 @@ def _water(answer: CoverageAnswer) -> Iterator[str]:
         return
     yield "Stored water"
     yield from wrapped(
-        f"{litres(water['stored_l'])} inside their date: {in_words(days)} at "
-        f"{water['litres_a_day']:,.0f} litres a day ({tenths(days)}), or {tenths(drinking)} days"
-        " at half of that for people, for drinking alone.",
+        f"{litres(water['stored_l'])} inside their date: {in_words(days)} ({tenths(days)}) at"
+        f" {water['litres_a_day']:,.0f} litres a day; {tenths(drinking)} days if people's share"
+        " is halved, for drinking alone.",
         indent="  ",
     )
     if water["overdue_l"] > 0 and water["overdue_days"] is not None:
         yield from wrapped(
-            f"{litres(water['overdue_l'])} are past their date: replaced or made safe, they"
+            f"{litres(water['overdue_l'])} are past their date: made safe or replaced, they"
             f" add {tenths(water['overdue_days'])} days.",
             indent="  ",
         )

@@ -4,9 +4,16 @@ from collections.abc import Iterable, Iterator
 from math import ceil
 from typing import Final
 
-from daysworth_client.answers import ClassPart, CoverageAnswer, FoodGainPart, RunsOutPart
-from daysworth_client.figures import count, day_in_words, fitted, tenths
+from daysworth_client.answers import (
+    ClassPart,
+    CoverageAnswer,
+    FoodGainPart,
+    LabelPart,
+    RunsOutPart,
+)
+from daysworth_client.figures import columns, count, day_in_words, fitted, one_line, tenths
 from daysworth_client.summary_lines import (
+    WIDTH,
     WORTH_SAYING,
     day_number,
     gain_in_days,
@@ -18,18 +25,20 @@ from daysworth_client.summary_lines import (
 
 MOST_GROUPS: Final = 3
 MOST_FOODS: Final = 5
+MOST_NEXT: Final = 6
 _LIMITS: Final = (
     ("water", "Too little stored water: if water were no limit"),
     ("protein", "Too little protein in what is left for them: if protein were no limit"),
     (
         "extras",
-        "Too much of their food is oil, sugar, sauce or drink, which may be only a small part of"
-        " what anybody eats: without that rule",
+        "Of what is known to suit them, too much is oil, sugar, sauce or drink, which can be only"
+        " a small part of a diet: were that no limit",
     ),
     ("dates", "Some of it passes its date before they can eat it: if no date ran out"),
 )
 _NOTHING_ELSE: Final = "There is simply not enough food that suits them."
 _A_GRAIN: Final = 1e-9
+_LABEL: Final = 24
 
 
 def runs_out_first(answer: CoverageAnswer) -> Iterator[str]:
@@ -56,24 +65,45 @@ def labels_to_read(answer: CoverageAnswer) -> Iterator[str]:
     labels = answer["labels_to_read"]
     days = answer["everyone_fed_days"]
     if labels and days is not None:
-        yield "Labels to read first: those who run out first may not eat these unread"
+        yield from wrapped(_not_before_it_is_read(answer))
+        yield "Labels to read first, and the days each alone would add (they do not add up):"
         for one in labels:
             then = one["everyone_fed_days_if_it_suits"]
             least = "at least " if then >= answer["scenario"]["horizon_days"] else ""
             adds = "a part of it"
             if then - days >= WORTH_SAYING:
                 adds = f"{least}+{tenths(then - days)} days for everyone"
-            yield f"  {one['units']:>5} x {fitted(one['food_name'], 36)} {adds}"
-    yield from _if_all_were_read(answer)
+            yield from _label(one, adds)
+    yield from wrapped(_if_all_were_read(answer))
 
 
-def _if_all_were_read(answer: CoverageAnswer) -> Iterator[str]:
+def _not_before_it_is_read(answer: CoverageAnswer) -> str:
+    """Warn of food whose label is unread, naming the needs to readers who may know them."""
+    whom = "anyone who must avoid something"
+    if told := answer["runs_out_first"]:
+        whom = f"{_named(told)}, or to {whom}"
+    return f"Do not give these to {whom}, before the label is read and proves to suit."
+
+
+def _label(one: LabelPart, adds: str) -> Iterator[str]:
+    """Write a label, what it adds, and where the first lot with it stands."""
+    line = f"  {one['units']:>5} x {fitted(one['food_name'], _LABEL)} {adds}"
+    place = one_line(one["lots"][0]["place"]) if one["lots"] else ""
+    if columns(line) + len(", ") + columns(place) <= WIDTH:
+        yield f"{line}, {place}" if place else line
+    else:
+        yield line
+        yield " " * 10 + fitted(place, WIDTH - 10).rstrip()
+
+
+def _if_all_were_read(answer: CoverageAnswer) -> str:
     days, unread = answer["everyone_fed_days"], answer["everyone_fed_days_if_unread_suit"]
     if days is None or unread is None or tenths(unread) == tenths(days):
-        return
+        return ""
     least = "at least " if unread >= answer["scenario"]["horizon_days"] else ""
-    yield from wrapped(
-        f"If every label not yet read proved suitable: {least}{tenths(unread)} days for everyone."
+    return (
+        f"All unread labels together, if they prove to suit: {least}{tenths(unread)} days for"
+        " everyone."
     )
 
 
@@ -109,11 +139,27 @@ def _reasons(one: RunsOutPart, answer: CoverageAnswer) -> Iterator[str]:
         "dates": without["dates"] - one["days"],
     }
     found = [(limit, words) for limit, words in _LIMITS if gained[limit] >= WORTH_SAYING]
+    unread = _unread(one, answer, most_gained=max(gained.values()))
+    if unread:
+        yield unread
     for limit, words in sorted(found, key=lambda one: -gained[one[0]]):
         gain = gain_in_days(one["days"], gained=gained[limit], horizon_days=horizon_days)
         yield f"{words}, {gain}."
-    if not found:
+    if not found and not unread:
         yield _NOTHING_ELSE
+
+
+def _unread(one: RunsOutPart, answer: CoverageAnswer, *, most_gained: float) -> str:
+    """Say that unread labels are what costs most, where no rule let go would add as much."""
+    days = answer["everyone_fed_days_if_unread_suit"]
+    if days is None or days - one["days"] < max(WORTH_SAYING, most_gained):
+        return ""
+    least = "at least " if days >= answer["scenario"]["horizon_days"] else ""
+    whom = "them" if len(answer["held_by"]) == 1 else "those who run out first"
+    return (
+        f"There is food here that nobody has yet checked for {whom}: if every unread label proved"
+        f" to suit, everyone would be fed for {least}{tenths(days)} days."
+    )
 
 
 def _another_day(one: RunsOutPart) -> Iterator[str]:
@@ -121,19 +167,23 @@ def _another_day(one: RunsOutPart) -> Iterator[str]:
     if not foods:
         return
     them = "this 1 person" if one["members"] == 1 else f"these {people(one['members'])}"
-    intro = f"Any one of these is one more day for {them}, if its label proves that it suits them:"
-    if not foods[0]["only_if_label_suits"]:
-        intro = f"Any one of these is one more day for {them}; read the label of what is brought:"
-    yield from wrapped(intro, indent="    ", hanging="      ")
+    if_it_suits = "; read the label of what is brought"
+    if foods[0]["only_if_label_suits"]:
+        if_it_suits = ", if its label proves that it suits them"
+    yield from wrapped(
+        "To buy or be given, sealed, beyond what is on the shelves. Any one of these is one more"
+        f" day for {them}{if_it_suits}:",
+        indent="    ",
+    )
     for food in foods[:MOST_FOODS]:
         yield _food(food)
 
 
 def _food(food: FoodGainPart) -> str:
     """Write how many packs make a day; the more are added, the less each may add."""
-    each = f", each +{tenths(food['days'])} days" if food["days"] >= WORTH_SAYING else ""
-    packs = f"{packs_for_a_day(food['days']):,} or more"
-    return f"{packs:>17} x {fitted(food['food_name'], 29)} of {food['unit_kcal']:,.0f} kcal{each}"
+    packs = packs_for_a_day(food["days"])
+    size = f"pack{'' if packs == 1 else 's'} of {food['unit_kcal']:,.0f} kcal"
+    return f"{packs:>9,} or more {size:<19} {fitted(food['food_name'], 38)}".rstrip()
 
 
 def packs_for_a_day(days: float) -> int:
@@ -162,10 +212,21 @@ def _the_rest(answer: CoverageAnswer) -> Iterator[str]:
     if after >= answer["scenario"]["horizon_days"]:
         yield from wrapped(f"Everyone else is fed for at least {tenths(after)} days.")
     else:
-        yield from wrapped(
-            f"Next to run out: at {tenths(after)} days. More for the first alone does not take"
-            " everyone beyond that."
-        )
+        yield from wrapped(f"Next to run out, at {tenths(after)} days{_next(answer, after)}.")
+
+
+def _next(answer: CoverageAnswer, after: float) -> str:
+    """Name who runs out next; only count them to readers who are not told more."""
+    found = [one for one in answer["classes"] if tenths(one["days"]) == tenths(after)]
+    if not found:
+        return ""
+    said = f": {people(sum(one['members'] for one in found))}"
+    if not answer["runs_out_first"]:
+        return said
+    needs = [f"{one['need']} {one['members']}" for one in found[:MOST_NEXT]]
+    if len(found) > MOST_NEXT:
+        needs.append(count(len(found) - MOST_NEXT, "more group"))
+    return f"{said} ({', '.join(needs)})"
 
 
 def _held_by_water(answer: CoverageAnswer, days: float) -> str:
@@ -188,7 +249,7 @@ def _held_by(answer: CoverageAnswer, days: float) -> str:
     return f"Held down by {_named(held)}."
 
 
-def _named(classes: Iterable[ClassPart]) -> str:
+def _named(classes: Iterable[ClassPart | RunsOutPart]) -> str:
     named = [people_of(one) for one in classes]
     rest = len(named) - MOST_GROUPS
     more = f" and {count(rest, 'more group')}" if rest > 0 else ""

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Final
 
-from daysworth_client.answers import ClassMealsPart, ClassPart, RunsOutPart
+from daysworth_client.answers import ClassMealsPart, ClassPart, CoverageAnswer, RunsOutPart
 from daysworth_client.figures import count, tenths
 
 WIDTH: Final = 80
@@ -57,6 +57,13 @@ def people_of(one: ClassPart | RunsOutPart | ClassMealsPart) -> str:
 def people(members: int) -> str:
     """Write a number of people: "1 person", "5 people"."""
     return count(members, "person", many="people")
+
+
+def runs_out_apart(answer: CoverageAnswer) -> int:
+    """Count the people who run out first; 0 where all run out together or nobody does."""
+    held = sum(one["members"] for one in answer["held_by"])
+    is_apart = not answer["everyone_fed_at_least"] and held < answer["members_with_a_need"]
+    return held if is_apart else 0
 
 
 def more(left_out: int, one: str) -> str:

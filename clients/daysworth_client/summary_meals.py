@@ -5,9 +5,9 @@ from typing import Final
 
 from daysworth_client.answers import ClassMealsPart, CoverageAnswer, DietMixPart
 from daysworth_client.figures import count, tenths
-from daysworth_client.summary_lines import MOST_LINES, people_of, sentence, wrapped
+from daysworth_client.summary_lines import people_of, sentence, wrapped
 
-MOST_GROUPS: Final = MOST_LINES // 2
+MOST_GROUPS: Final = 3
 _WORTH_SAYING_SHARE: Final = 0.01
 _RUNS_OUT: Final = {
     "protein": "protein runs out",
@@ -23,8 +23,8 @@ def complete_meals(answer: CoverageAnswer) -> Iterator[str]:
         return
     yield "Complete meals that need no heat and no added water"
     yield from sentence(
-        "A meal is a serving each of protein, starch, and fruit or vegetables. Each group is"
-        " counted as if all that suits it were its own, so the groups do not add up."
+        "This counts meals that can be put together, not days; nobody's share. A meal is a serving"
+        " each of protein, starch, and fruit or vegetables."
     )
     for one in groups[:MOST_GROUPS]:
         yield from wrapped(_meals(one), indent="  ", hanging=" " * 18)
@@ -50,27 +50,53 @@ def diet_mix(answer: CoverageAnswer) -> Iterator[str]:
     if answer["everyone_fed_days"] is None or mix["energy_kcal"] <= 0:
         return
     least, most = mix["protein_share_planned"]
+    fat, sodium_mg = mix["fat_share_planned"], mix["sodium_mg_limit"]
     yield "What the food is made of, shared as above"
     yield _part(
         "protein",
         here=_of_energy(mix["protein_share"]),
+        against=_against(_hundredths(mix["protein_share"]), least=least * 100, most=most * 100),
         planned=f"{percent(least)} to {percent(most)}",
     )
-    yield _part("fat", here=_of_energy(mix["fat_share"]), planned=percent(mix["fat_share_planned"]))
+    yield _part(
+        "fat",
+        here=_of_energy(mix["fat_share"]),
+        against=_against(_hundredths(mix["fat_share"]), least=fat * 100, most=fat * 100),
+        planned=f"at least {percent(fat)}",
+    )
     yield _part(
         "sodium",
         here=_milligrams(mix["sodium_mg_per_person_day"]),
-        planned=_milligrams(mix["sodium_mg_limit"]),
+        against=_against(mix["sodium_mg_per_person_day"], least=sodium_mg, most=sodium_mg),
+        planned=f"at most {sodium_mg:,.0f} mg",
     )
     yield from sentence(
-        "Planned: what relief food is planned with; for sodium, the most that an adult should eat."
+        "Planned: for relief food; sodium: the most an adult should eat. Sources (in full with"
+        f" --json): {_work(mix['planned_source'])}; {_work(mix['sodium_limit_source'])}."
     )
-    yield from sentence(f"Sources: {mix['planned_source']}. {mix['sodium_limit_source']}.")
     yield from _without_figure(mix)
 
 
-def _part(name: str, *, here: str, planned: str) -> str:
-    return f"  {name:<8} {here:<22} planned: {planned}"
+def _part(name: str, *, here: str, against: str, planned: str) -> str:
+    return f"  {name:<8} {here:<22} {against} ({planned})"
+
+
+def _against(here: float | None, *, least: float, most: float) -> str:
+    """Say whether a figure, as it is shown, is more or less than planned."""
+    if here is None:
+        return "planned"
+    if round(here) < round(least):
+        return "less than planned"
+    return "more than planned" if round(here) > round(most) else "as planned"
+
+
+def _hundredths(share: float | None) -> float | None:
+    return None if share is None else share * 100
+
+
+def _work(source: str) -> str:
+    """Name the work that a figure is from, without what it says."""
+    return source.partition(":")[0]
 
 
 def _of_energy(share: float | None) -> str:

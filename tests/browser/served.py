@@ -100,13 +100,13 @@ class Site:
             note="N" * 400,
             lines=[LineAsked(food=FoodId(food), units=12_345) for food in foods],
         )
-        publish = partial(publish_list, asked=asked)
-        made = write_beside(self.engine, publish, store=self.neighbourhood)
+        by = someone(store=self.neighbourhood)
+        made = change(self.engine, partial(publish_list, asked=asked), by=by, at=now())
         return f"{self.address}/bring/{self.neighbourhood}/{made.code}"
 
     def withdraw_list(self) -> None:
         """Withdraw what was published."""
-        write_beside(self.engine, withdraw_list, store=self.neighbourhood)
+        change(self.engine, withdraw_list, by=someone(store=self.neighbourhood), at=now())
 
     @cached_property
     def signed_in(self) -> str:

@@ -10,6 +10,15 @@ from playwright.sync_api import Page
 
 from daysworth.domain.identifiers import StoreId
 from daysworth.wording.catalogue import catalogue
+from tests.browser.bringing import (
+    open_bring_list,
+    open_bring_list_withdrawn,
+    open_wish_list,
+    open_wish_list_found,
+    open_wish_list_met,
+    open_wish_list_published,
+    open_wish_list_with_faults,
+)
 from tests.browser.served import IN_WORDS, Site, days_ahead
 from tests.browser.visiting import sign_in_quietly
 
@@ -274,46 +283,6 @@ def _timeline_of_a_household(page: Page, site: Site) -> None:
     _timeline(page, site, asked="?household=H05")
 
 
-def open_wish_list(page: Page, site: Site, *, asked: str = "") -> None:
-    """Open the page on which a coordinator works out what to bring."""
-    sign_in_quietly(page, site)
-    page.goto(site.page_of(site.neighbourhood, "wish-list") + asked)
-
-
-def open_wish_list_found(page: Page, site: Site) -> None:
-    """Work out a list that helps everyone but some, who are named."""
-    open_wish_list(page, site, asked="?target_days=21&least=mass")
-
-
-def _wish_list_published(page: Page, site: Site) -> None:
-    site.publish_list()
-    open_wish_list(page, site)
-
-
-def _wish_list_met(page: Page, site: Site) -> None:
-    open_wish_list(page, site, asked="?target_days=1")
-
-
-def _wish_list_with_faults(page: Page, site: Site) -> None:
-    open_wish_list_found(page, site)
-    page.fill("#title", " ")
-    page.fill("#note", "\u202e")
-    for number, line in enumerate(page.locator("#publish fieldset input").all()):
-        line.fill("" if number else "some")
-    press(page, "bring-publish")
-
-
-def open_bring_list(page: Page, site: Site) -> None:
-    """Open what to bring as anyone does who was given its address."""
-    page.goto(site.publish_list())
-
-
-def _bring_list_withdrawn(page: Page, site: Site) -> None:
-    address = site.publish_list()
-    site.withdraw_list()
-    page.goto(address)
-
-
 def _links(page: Page, site: Site) -> None:
     site.new_link(site.neighbourhood, place=site.place)
     sign_in_quietly(page, site)
@@ -391,11 +360,11 @@ SIGHTS: Final = (
     Sight("timeline of a household", _timeline_of_a_household),
     Sight("wish list", open_wish_list),
     Sight("wish list, found", open_wish_list_found),
-    Sight("wish list, met", _wish_list_met),
-    Sight("wish list, with faults", _wish_list_with_faults, status=422),
-    Sight("wish list, published", _wish_list_published),
+    Sight("wish list, met", open_wish_list_met),
+    Sight("wish list, with faults", open_wish_list_with_faults, status=422),
+    Sight("wish list, published", open_wish_list_published),
     Sight("what to bring, public", open_bring_list),
-    Sight("what to bring, withdrawn", _bring_list_withdrawn, status=404),
+    Sight("what to bring, withdrawn", open_bring_list_withdrawn, status=404),
     Sight("links", _links),
     Sight("links, with faults", _links_with_faults, status=422),
     Sight("link made", _link_made),

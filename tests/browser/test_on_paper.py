@@ -9,15 +9,10 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser import probes
+from tests.browser.bringing import open_bring_list, open_wish_list_found
 from tests.browser.colours import read_colour
 from tests.browser.served import Site
-from tests.browser.sights import (
-    WORDS,
-    open_bring_list,
-    open_parcels,
-    open_warnings,
-    open_wish_list_found,
-)
+from tests.browser.sights import WORDS, open_parcels, open_warnings
 from tests.browser.visiting import sign_in_quietly, visit
 
 BLACK, WHITE = read_colour("#000"), read_colour("#fff")

@@ -24,7 +24,7 @@ def test_it_prints_what_a_coordinator_asks_for_in_this_order() -> None:
         "On paper",
         "Days by household, worst first",
         "Stored water",
-        "before the next round, 1 March 2027",
+        "go through the shelves again on 1 March 2027",
         "Undated",
         "Damaged",
         "Cautions",

@@ -13,6 +13,7 @@ from tests.clients.written_answers import (
     a_class,
     a_gain,
     a_home,
+    a_label,
     a_lot,
     a_round,
     an_answer,
@@ -39,6 +40,10 @@ def too_wide(text: str) -> list[str]:
     return [line for line in text.splitlines() if columns(line) > WIDTH]
 
 
+def one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
 def lines_with(text: str, words: str) -> list[str]:
     return [line for line in text.splitlines() if words in line]
 
@@ -51,7 +56,7 @@ def in_order(text: str, parts: Iterable[str]) -> bool:
 def test_the_headlines_come_first_and_the_cautions_last() -> None:
     text = coverage_summary(an_answer())
     assert in_order(
-        text,
+        one_line(text),
         (
             "Elm Row: how many days can all of us eat?",
             "As of 5 November 2026",
@@ -63,9 +68,9 @@ def test_the_headlines_come_first_and_the_cautions_last() -> None:
             "On paper",
             "Days by household, worst first",
             "Stored water",
-            "Passes its date before the next round, 1 March 2027: 0 units",
-            "Complete meals",
+            "We go through the shelves again on 1 March 2027. Nothing passes its date before that.",
             "What the food is made of",
+            "Complete meals",
             "Cautions",
         ),
     )
@@ -75,17 +80,29 @@ def test_the_headlines_come_first_and_the_cautions_last() -> None:
 def test_days_and_person_days_are_rounded_down() -> None:
     text = coverage_summary(an_answer())
     assert "2 days and some (2.9)" in text
-    assert "Through 6 November 2026 everyone has food" in " ".join(text.split())
+    assert "2 full days, today the first: through 6 November 2026 all have" in one_line(text)
     assert "12 person-days (4.3 days each, on average)" in text
     assert "On paper                   30" in text
-    assert "8 days and some at 11 litres a day (8.8), or 17.6 days" in " ".join(text.split())
+    assert "8 days and some (8.8) at 11 litres a day; 17.6 days if people's share is" in one_line(
+        text
+    )
+
+
+def test_the_days_hold_only_where_what_few_can_eat_is_kept_for_them() -> None:
+    answer = an_answer()
+    kept = "if the little some can eat is kept for them."
+    assert kept in one_line(coverage_summary(answer))
+    answer["everyone_fed_days"], answer["everyone_fed_at_least"] = 180.0, True
+    assert kept in one_line(coverage_summary(answer))
+    answer["classes"] = [a_class(3, "no restriction", days=180.0)]
+    assert kept not in one_line(coverage_summary(answer))
 
 
 def test_what_reading_labels_is_worth_is_said_only_where_it_is_worth_something() -> None:
     answer = an_answer()
-    assert "not yet read" not in coverage_summary(answer)
+    assert "unread" not in coverage_summary(answer)
     answer["everyone_fed_days_if_unread_suit"] = 4.56
-    assert "proved suitable: 4.5 days for everyone." in coverage_summary(answer)
+    assert "if they prove to suit: 4.5 days for everyone." in coverage_summary(answer)
 
 
 def at_the_horizon() -> CoverageAnswer:
@@ -187,7 +204,7 @@ def test_lots_past_the_tenth_are_counted() -> None:
     assert "  and 1 more lot\n" in text
     assert "  and 3 more lots\n" in text
     assert "Food 010" not in text
-    assert "Undated, counted in nothing until someone dates it: 13 lots" in text
+    assert "Undated: 13 lots, not counted in the days above. Read the dates." in text
 
 
 def test_what_is_set_aside_is_listed_by_reason() -> None:
@@ -197,17 +214,30 @@ def test_what_is_set_aside_is_listed_by_reason() -> None:
     text = coverage_summary(answer)
     assert in_order(
         text,
-        ("Past its", "past beans", "Undated", "undated beans", "Damaged", "damaged beans"),
+        ("Past last", "past beans", "Undated", "undated beans", "Damaged", "damaged beans"),
     )
     assert in_order(
         text, ("damaged beans", "Set aside until someone decides: 1 lot", "quarantined")
     )
+    (dated,) = lines_with(text, "2027-02-03")
+    assert "past beans" in dated
 
 
 def test_where_no_round_is_planned_nothing_is_due() -> None:
     answer = an_answer()
     answer["before_next_round"] = a_round([], day=None)
-    assert "next round" not in coverage_summary(answer)
+    assert "go through the shelves" not in coverage_summary(answer)
+
+
+def test_what_passes_its_date_before_the_next_round_is_to_be_eaten_first() -> None:
+    answer = an_answer()
+    answer["before_next_round"] = a_round([a_lot("Oats", units=7), a_lot("Rice", units=2)])
+    assert (
+        "We go through the shelves again on 1 March 2027. 9 units pass their date before that: eat"
+        " these first, those whom they suit." in one_line(coverage_summary(answer))
+    )
+    answer["before_next_round"] = a_round([a_lot("Oats")])
+    assert "1 unit passes its date before that" in one_line(coverage_summary(answer))
 
 
 def test_overdue_water_is_worth_days_once_made_safe() -> None:
@@ -254,6 +284,8 @@ def with_names(*, store: str, home: str, food: str, place: str) -> CoverageAnswe
     answer["set_aside"]["past"] = lots
     answer["scenario"]["places_lost"] = [home] * 3
     answer["scenario"]["households_away"] = [home] * 3
+    answer["labels_to_read"] = [a_label(food, days=180.0)]
+    answer["labels_to_read"][0]["lots"] = lots
     need = "a need of many words " * 9
     answer["held_by"] = [a_class(1, need)]
     answer["runs_out_first"] = [runs_out(1, need, foods=[a_gain(food, 1e-5)], water=999.0)]

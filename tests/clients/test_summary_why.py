@@ -11,6 +11,8 @@ from tests.clients.written_answers import (
     a_class,
     a_gain,
     a_home,
+    a_label,
+    a_lot,
     an_answer,
     meals_of,
     runs_out,
@@ -65,6 +67,57 @@ def test_what_holds_them_is_told_dearest_first_with_what_it_costs() -> None:
     assert "oil, sugar" not in told(answer).partition("Where the days go")[0]
 
 
+def test_unread_labels_are_told_first_where_they_cost_most() -> None:
+    answer = an_answer()
+    answer["runs_out_first"] = [runs_out(1, "egg allergy", extras=3.5)]
+    answer["everyone_fed_days_if_unread_suit"] = 4.56
+    unread = "Why: There is food here that nobody has yet checked for them: if every unread label"
+    assert (
+        f"{unread} proved to suit, everyone would be fed for 4.5 days. Why: Of what is known to"
+        " suit them, too much is oil, sugar, sauce or drink" in told(answer)
+    )
+    answer["everyone_fed_days_if_unread_suit"] = 3.4
+    assert unread not in told(answer)
+    answer["runs_out_first"] = [runs_out(1, "egg allergy")]
+    assert unread in told(answer)
+    assert "simply not enough" not in told(answer)
+    answer["held_by"] = [a_class(1, "egg allergy"), a_class(1, "vegan")]
+    assert "nobody has yet checked for those who run out first: if" in told(answer)
+
+
+def test_labels_begin_with_for_whom_nothing_is_suitable_unread() -> None:
+    answer = an_answer()
+    answer["labels_to_read"] = [a_label("Oats", days=7.5), a_label("Rice", days=5.0)]
+    answer["labels_to_read"][0]["lots"] = [a_lot("Oats", place="Closet"), a_lot("Oats")]
+    answer["labels_to_read"][1]["lots"] = [a_lot("Rice", place="The hall of the long corridor")]
+    answer["everyone_fed_days_if_unread_suit"] = 8.0
+    lines = part(answer, "Do not give these to 1 person (egg allergy), or to anyone who must")
+    assert [" ".join(line.split()) for line in lines] == [
+        "something, before the label is read and proves to suit.",
+        "Labels to read first, and the days each alone would add (they do not add up):",
+        "6 x Oats +4.5 days for everyone, Closet",
+        "6 x Rice +2.0 days for everyone",
+        "The hall of the long corridor",
+        "All unread labels together, if they prove to suit: 8.0 days for everyone.",
+    ]
+
+
+def test_who_is_told_no_more_reads_for_whom_a_label_counts_without_the_need() -> None:
+    answer = held_back((2, "not shown here"))
+    answer["labels_to_read"] = [a_label("Oats", days=7.5)]
+    assert "Do not give these to anyone who must avoid something, before" in told(answer)
+    assert "Next to run out, at 5.0 days: 2 people." in told(answer)
+
+
+def test_who_runs_out_next_is_told_by_count_and_need() -> None:
+    answer = an_answer()
+    assert "Next to run out, at 5.0 days: 2 people (no restriction 2)." in told(answer)
+    answer["classes"] = [a_class(2, f"need {n}", days=5.0) for n in range(8)]
+    text = told(answer)
+    assert "at 5.0 days: 16 people (need 0 2, need 1 2," in text
+    assert "need 5 2, 2 more groups)." in text
+
+
 def test_where_no_limit_holds_them_there_is_simply_not_enough() -> None:
     assert "Why: There is simply not enough food that suits them." in told(an_answer())
 
@@ -91,11 +144,9 @@ def test_another_day_is_told_in_packs_of_each_food() -> None:
     lines = part(answer, "What runs out first")
     assert "Any one of these is one more day for these 5 people; read the label" in told(answer)
     (chickpeas,) = [line for line in lines if "Chickpeas" in line]
-    assert " ".join(chickpeas.split()) == (
-        "5 or more x Chickpeas, tinned of 400 kcal, each +0.2 days"
-    )
+    assert " ".join(chickpeas.split()) == "5 or more packs of 400 kcal Chickpeas, tinned"
     (oats,) = [line for line in lines if "Rolled" in line]
-    assert " ".join(oats.split()) == "25 or more x Rolled oats of 400 kcal"
+    assert " ".join(oats.split()) == "25 or more packs of 400 kcal Rolled oats"
     assert not [line for line in lines if "Salt" in line]
 
 
@@ -169,9 +220,33 @@ def test_each_step_says_what_is_lost_against_the_one_before() -> None:
     ]
     bars = [line.count("=") for line in lines if "=" in line]
     assert bars == sorted(bars, reverse=True)
-    assert "2 less: it cannot be eaten without heat, or households keep it for themselves." in told(
-        an_answer()
+    assert (
+        "2 less: it cannot be eaten without heat, or is kept by households for themselves. Ask"
+        " again with heating, or with their own stock, to see each." in told(an_answer())
     )
+
+
+def test_the_last_step_leads_to_the_days_for_everyone() -> None:
+    answer = an_answer()
+    ends = "but everyone is fed only for 2.9: 1 person runs out then."
+    assert f"That is 4.3 days each for 3 people; {ends}" in told(answer)
+    answer["members"] = 4
+    whose = "the 3 people who need food (a breastfed infant needs none)"
+    assert f"That is 4.3 days each for {whose}; {ends}" in told(answer)
+    answer["members_with_a_need"] = 1
+    assert "days each for the 1 person who needs food (a" in told(answer)
+    answer["members_with_a_need"] = 3
+    answer["held_by"] = [a_class(3, "no restriction")]
+    assert f"That is 4.3 days each for {whose}." in told(answer)
+
+
+def test_what_suits_others_is_not_said_to_suit_all() -> None:
+    answer = an_answer()
+    answer["where_the_days_go"] = the_steps(30.0, 30.0, 30.0, 30.0, 30.0, 29.0)
+    suits = "Nothing is lost, taken all together: what some may not eat, others can."
+    assert f"{suits} It is single groups that run out: see above." in told(answer)
+    answer["everyone_fed_days"], answer["everyone_fed_at_least"] = 180.0, True
+    assert f"{suits} Shared" in told(answer)
 
 
 def test_what_is_lost_is_the_difference_of_the_figures_shown() -> None:
@@ -179,9 +254,11 @@ def test_what_is_lost_is_the_difference_of_the_figures_shown() -> None:
     answer["where_the_days_go"] = the_steps(30.9, 30.1, 29.9, 29.9, 29.9, 29.9)
     lines = part(answer, "Where the days go")
     assert [line.strip() for line in lines if "less" in line or "Nothing" in line] == [
-        "Nothing is lost here.",
-        "1 less: it is past its date, has none, or passes it before anybody could",
-        *["Nothing is lost here."] * 3,
+        "Nothing more is lost.",
+        "1 less: past its date, without one, or past it before it can be eaten.",
+        "Nothing more is lost.",
+        "Nothing is lost, taken all together: what some may not eat, others can. It",
+        "Nothing more is lost.",
     ]
 
 
@@ -243,9 +320,10 @@ def test_groups_with_many_meals_are_counted() -> None:
     answer = an_answer()
     answer["complete_meals"] = [meals_of(1, f"need {n}", meals=n) for n in range(7)]
     text = told(answer)
-    assert "need 4" in text
-    assert "need 5" not in text
-    assert "and 2 more groups, with as many each or more" in text
+    assert "need 2" in text
+    assert "need 3" not in text
+    assert "and 4 more groups, with as many each or more" in text
+    assert "not days; nobody's share." in text
 
 
 def test_foods_that_suit_only_if_their_label_does_are_told_as_such() -> None:
@@ -267,19 +345,34 @@ def test_less_than_a_tenth_of_a_pack_is_not_told_as_spoiling() -> None:
 def test_the_mix_stands_beside_published_figures_and_their_sources() -> None:
     lines = [" ".join(line.split()) for line in part(an_answer(), "What the food is made of")]
     assert lines[:3] == [
-        "protein 14 % of the energy planned: 10 % to 12 %",
-        "fat 24 % of the energy planned: 17 %",
-        "sodium 3,120 mg a day each planned: 2,300 mg a day each",
+        "protein 14 % of the energy more than planned (10 % to 12 %)",
+        "fat 24 % of the energy more than planned (at least 17 %)",
+        "sodium 3,120 mg a day each more than planned (at most 2,300 mg)",
     ]
-    assert "Sources: a handbook. a book of limits." in lines
+    assert "Sources (in full with --json): a handbook; a book of limits." in told(an_answer())
     assert "no figure" not in told(an_answer())
+
+
+@pytest.mark.parametrize(
+    ("share", "said"),
+    [
+        (0.094, "9 % of the energy less than planned"),
+        (0.096, "10 % of the energy as planned"),
+        (0.124, "12 % of the energy as planned"),
+        (0.126, "13 % of the energy more than planned"),
+    ],
+)
+def test_the_mix_is_more_or_less_than_planned_by_the_figures_shown(share: float, said: str) -> None:
+    answer = an_answer()
+    answer["diet_mix"] |= {"protein_share": share}
+    assert f"protein {said} (10 % to 12 %)" in told(answer)
 
 
 def test_what_has_no_figure_is_said_and_never_told_as_nothing() -> None:
     answer = an_answer()
     answer["diet_mix"] |= {"fat_share": None, "energy_without_fat_figure_share": 1.0}
     text = told(answer)
-    assert "fat not known planned: 17 %" in text
+    assert "fat not known planned (at least 17 %)" in text
     assert "Foods that give 100 % of the energy have no figure for fat" in text
 
 

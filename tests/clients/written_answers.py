@@ -123,7 +123,8 @@ def the_steps(*person_days: float) -> list[StepPart]:
     """Give the steps from all food on paper to the fair shares, by their person-days."""
     names = ("on_paper", "usable", "in_date", "balanced", "suitable", "fair")
     return [
-        {"step": step, "person_days": days} for step, days in zip(names, person_days, strict=True)
+        {"step": step, "person_days": days, "at_most": False}
+        for step, days in zip(names, person_days, strict=True)
     ]
 
 

@@ -83,7 +83,7 @@ def test_the_steps_are_those_of_the_api_and_what_is_lost_adds_up(site: Site) -> 
 
 def by_hand(*person_days: float) -> CoverageAnswer:
     names = ("on_paper", "usable", "in_date", "balanced", "suitable", "fair")
-    steps = [StepAnswer(*one) for one in zip(names, person_days, strict=True)]
+    steps = [StepAnswer(*one, False) for one in zip(names, person_days, strict=True)]
     return replace(plain(), where_the_days_go=steps)
 
 
@@ -147,14 +147,33 @@ def test_what_holds_them_is_told_dearest_first_else_that_there_is_no_more() -> N
         assert WORDS.say(key, **values)
 
 
+def test_unread_labels_are_told_first_where_they_cost_most() -> None:
+    held = replace(running_out(a_group(extras=3.5)), everyone_fed_days_if_unread_suit=4.56)
+    (shown,) = groups_shown(held)
+    groups = len(held.held_by)
+    assert shown.reasons == [
+        ("held-unread", {"groups": groups, "days": 4.5}),
+        ("held-extras", {"days": 0.5}),
+    ]
+    (less,) = groups_shown(replace(held, everyone_fed_days_if_unread_suit=3.4))
+    assert less.reasons == [("held-extras", {"days": 0.5})]
+    most = replace(running_out(a_group()), everyone_fed_days_if_unread_suit=180.0)
+    (alone,) = groups_shown(most)
+    assert alone.reasons == [("held-unread-at-least", {"groups": groups, "days": 180.0})]
+    for key, values in (*shown.reasons, *alone.reasons):
+        assert WORDS.say(key, **values)
+
+
+def test_what_suits_others_is_not_said_to_suit_all() -> None:
+    assert "what some may not eat" in WORDS.say("steps-nothing-lost", step="suitable")
+    assert WORDS.say("steps-nothing-lost", step="balanced") == "Nothing more is lost."
+
+
 def test_foods_are_told_in_whole_packs_that_are_enough() -> None:
     oats = FoodGainAnswer("F2", "Rolled oats", 1_800.4, 0.21, False)
     rice = FoodGainAnswer("F3", "Rice", 900.0, 0.04, False)
     (shown,) = groups_shown(running_out(a_group(2.96, oats, rice)))
-    assert [(one.packs, one.each, one.kcal) for one in shown.foods] == [
-        (5, 0.2, 1_800),
-        (25, None, 900),
-    ]
+    assert [(one.packs, one.kcal) for one in shown.foods] == [(5, 1_800), (25, 900)]
     assert not shown.only_if_label_suits
     unread = replace(oats, only_if_label_suits=True)
     assert groups_shown(running_out(a_group(2.96, unread)))[0].only_if_label_suits

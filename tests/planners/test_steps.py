@@ -252,3 +252,22 @@ def for_everybody(
 def most_energy(grounds: Grounds, classes: Sequence[EatingClass]) -> float:
     aims = {c: one.energy_kcal / 1000 for c, one in enumerate(classes)}
     return densest(grounds.question, classes, aims=aims, least=[0.0] * len(classes))[0] * 1000
+
+
+def test_where_a_plan_is_too_much_work_a_step_says_what_no_plan_exceeds() -> None:
+    unproved = 0
+    for seed in range(120):
+        snapshot, scenario = small_store(seed)
+        grounds, final = planned(snapshot, scenario)
+        pairs = zip(
+            where_days_go(grounds, final),
+            where_days_go(grounds, final, most_work=0),
+            strict=True,
+        )
+        for exact, quick in pairs:
+            assert exact.is_proved
+            assert quick.person_days >= exact.person_days - 1e-6
+            unproved += not quick.is_proved
+            if quick.is_proved:
+                assert quick.person_days == pytest.approx(exact.person_days, abs=1e-6)
+    assert unproved > 3

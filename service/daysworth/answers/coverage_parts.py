@@ -29,10 +29,14 @@ from daysworth.planners.steps import StepDays
 
 @dataclass(frozen=True, slots=True)
 class StepAnswer:
-    """What can be eaten at one step from the shelf to the fair plan."""
+    """What can be eaten at one step from the shelf to the fair plan.
+
+    `at_most`: no plan can exceed it; how near one comes was too much work to find out.
+    """
 
     step: str
     person_days: float
+    at_most: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +124,7 @@ class DietMixAnswer:
 
 def steps_answer(steps: Iterable[StepDays]) -> list[StepAnswer]:
     """Write where the days go, step by step."""
-    return [StepAnswer(one.step, figure(one.person_days)) for one in steps]
+    return [StepAnswer(one.step, figure(one.person_days), not one.is_proved) for one in steps]
 
 
 def runs_out_answer(runs_out: Iterable[RunsOut]) -> list[RunsOutAnswer]:

@@ -42,16 +42,16 @@ class StepShown:
     lost: int
     reasons: list[str]
     bar: int
+    is_at_most: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class FoodShown:
-    """A food to bring: the packs that add a day, and the days that one adds where worth saying."""
+    """A food to bring, and the packs that add a day."""
 
     name: str
     kcal: int
     packs: int
-    each: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,8 @@ def steps_shown(answer: CoverageAnswer) -> list[StepShown]:
         lost = whole(before.person_days) - whole(step.person_days)
         reasons = _reasons_lost(step.step, answer.scenario) if lost else []
         part = int(100 * step.person_days / most) if most > 0 else 0
-        shown.append(StepShown(step.step, whole(step.person_days), lost, reasons, part))
+        figure = whole(step.person_days)
+        shown.append(StepShown(step.step, figure, lost, reasons, part, step.at_most))
     return shown
 
 
@@ -139,19 +140,31 @@ def _until(one: RunsOutAnswer) -> str:
 
 
 def _holding(one: RunsOutAnswer, answer: CoverageAnswer) -> Iterator[Said]:
-    """Say what holds a group, the limit that costs most days first; else that there is no more."""
+    """Say what holds a group, what costs most days first; else that there is no more."""
     gained = {limit: one.days_without[limit] - one.days for limit in _LIMITS}
     found = [limit for limit in _LIMITS if gained[limit] >= _WORTH_SAYING_DAYS]
+    unread = _unread(one, answer, most_gained=max(gained.values()))
+    if unread:
+        yield unread
     for limit in sorted(found, key=lambda limit: -gained[limit]):
         ends = one.days + gained[limit] >= answer.scenario.horizon_days - _A_GRAIN
         yield f"held-{limit}{'-at-least' if ends else ''}", {"days": tenths(gained[limit])}
-    if not found:
+    if not found and not unread:
         yield "held-nothing-else", {}
 
 
+def _unread(one: RunsOutAnswer, answer: CoverageAnswer, *, most_gained: float) -> Said | None:
+    """Say that unread labels cost most, where no rule let go would add as much."""
+    days = answer.everyone_fed_days_if_unread_suit
+    if days is None or days - one.days < max(_WORTH_SAYING_DAYS, most_gained):
+        return None
+    ends = days >= answer.scenario.horizon_days
+    key = f"held-unread{'-at-least' if ends else ''}"
+    return key, {"groups": len(answer.held_by), "days": tenths(days)}
+
+
 def _food(food: FoodGainAnswer) -> FoodShown:
-    each = tenths(food.days) if food.days >= _WORTH_SAYING_DAYS else None
-    return FoodShown(food.food_name, round(food.unit_kcal), packs_for_a_day(food.days), each)
+    return FoodShown(food.food_name, round(food.unit_kcal), packs_for_a_day(food.days))
 
 
 def packs_for_a_day(days: float) -> int:

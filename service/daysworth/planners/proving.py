@@ -15,7 +15,7 @@ split at the density that was reached, and the question put again.
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from math import fsum
+from math import fsum, inf
 from typing import Final
 
 import numpy as np
@@ -104,7 +104,7 @@ def furthest(
         return _NOTHING
     supply = Supply(question, classes, mean_kcal=mean_kcal)
     start = partial(FurthestPlanner, supply, aims=aims, least=least, is_for_prices=is_for_prices)
-    found, dated, planner = _furthest(supply, start, is_enough=lambda _: False)
+    found, dated, planner = _furthest(supply, start, is_enough=lambda _, __: False)
     assert dated is not None
     planned = _planned(supply, found, dated=dated)
     return replace(planned, worth=planner.worth()) if is_for_prices else planned
@@ -118,10 +118,12 @@ def highest(
     least: Sequence[float],
     known: float,
     mean_kcal: float,
-) -> float:
+    most_work: float = inf,
+) -> "Reach":
     """Give the most that `furthest` reaches, where it is `known` that so much can be reached.
 
-    No plan is looked for where a program shows that nothing reaches further. Raises as `furthest`.
+    No plan is looked for where a program shows that nothing reaches further. Where that took more
+    than `most_work` columns in all, what no plan can exceed is given instead. Raises as `furthest`.
     """
     supply = Supply(question, classes, mean_kcal=mean_kcal)
     start = partial(FurthestPlanner, supply, aims=aims, least=least, is_for_prices=False)
@@ -129,28 +131,44 @@ def highest(
     def reached(found: Raised) -> float:
         return fsum(aim * found.days[c] for c, aim in aims.items())
 
-    found, _, _ = _furthest(
-        supply, start, is_enough=lambda found: reached(found) <= known + SLACK * max(1.0, known)
-    )
-    return max(known, reached(found))
+    work, at_most = 0, inf
+
+    def is_enough(found: Raised, columns: int) -> bool:
+        nonlocal work, at_most
+        work += columns
+        at_most = min(at_most, reached(found))
+        return at_most <= known + SLACK * max(1.0, known) or work > most_work
+
+    _, dated, _ = _furthest(supply, start, is_enough=is_enough)
+    is_proved = dated is not None or at_most <= known + SLACK * max(1.0, known)
+    return Reach(max(known, at_most), is_proved)
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How far an aim can be raised; where that is not proved, what it cannot exceed."""
+
+    at_most: float
+    is_proved: bool
 
 
 def _furthest(
     supply: Supply,
     start: Callable[[Refinement], FurthestPlanner],
     *,
-    is_enough: Callable[[Raised], bool],
+    is_enough: Callable[[Raised, int], bool],
 ) -> tuple[Raised, Dated | None, FurthestPlanner]:
     """Refine until a plan stands, or until a program shows that there is enough to go by."""
     refinement = Refinement()
     while True:
         planner = start(refinement)
         found = planner.furthest()
-        if is_enough(found):
+        if is_enough(found, planner.columns):
             return found, None, planner
         checked = _checked(planner.layout, found.values, days=found.days, highest=False)
         if not checked.is_sound:
-            checked = _checked(planner.layout, planner.settled(), days=found.days, highest=False)
+            found = planner.settled()
+            checked = _checked(planner.layout, found.values, days=found.days, highest=False)
         if checked.is_sound:
             return found, checked.dated, planner
         if not checked.is_new_to(refinement):

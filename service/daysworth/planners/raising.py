@@ -74,6 +74,9 @@ class FurthestPlanner:
             self.layout,
             ratios=[one.protein_g / one.energy_kcal for one in supply.classes],
         )
+        self._aim_row = builder.row([(self.layout.days[c], aim) for c, aim in aims.items()])
+        self.columns = builder.columns
+        """How many columns the program has, by which the work it makes is reckoned."""
         self._program = builder.build(maximise=True)
         for c, aim in aims.items():
             self._program.price_column(self.layout.days[c], cost=aim)
@@ -88,18 +91,22 @@ class FurthestPlanner:
             found = self._program.solve()
             if found.outcome is not Outcome.INFEASIBLE:
                 self._solution = found.proven()
-                days_of = tuple(max(0.0, float(found.values[at])) for at in self.layout.days)
-                return Raised(days_of, frozenset(), found.values, water_binds=False)
+                return self._read(found.values)
         raise SolverTrouble("not every class can have the days that it is to keep")
 
-    def settled(self) -> Floats:
-        """Solve again with every class held at its days, for a plan that may break less."""
+    def settled(self) -> Raised:
+        """Solve again with the aim held where it is, for a plan that may break less."""
         assert self._solution is not None
-        for column in self.layout.days:
-            days = max(0.0, float(self._solution.values[column]))
-            floor = max(0.0, days - SLACK * max(1.0, days))
-            self._program.bound_column(column, lower=floor, upper=days)
-        return settled(self._program, self.layout, lacking=self._lacking, unpriced=self.layout.days)
+        reached = self._solution.objective
+        self._program.bound_row(self._aim_row, lower=reached - SLACK * max(1.0, reached))
+        values = settled(
+            self._program, self.layout, lacking=self._lacking, unpriced=self.layout.days
+        )
+        return self._read(values)
+
+    def _read(self, values: Floats) -> Raised:
+        days = tuple(max(0.0, float(values[column])) for column in self.layout.days)
+        return Raised(days, frozenset(), values, water_binds=False)
 
     def worth(self) -> Worth:
         """Read the prices of the program solved last."""

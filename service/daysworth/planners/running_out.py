@@ -170,7 +170,7 @@ class _Class:
         self, base: _Furthest, question: Question, *, classes: Sequence[EatingClass], c: int
     ) -> float:
         """Give the days that another plan adds for the class: none where that is rounding."""
-        days = highest(
+        reach = highest(
             question,
             classes,
             aims={c: 1.0},
@@ -178,7 +178,7 @@ class _Class:
             known=base.days,
             mean_kcal=self._grounds.mean_kcal,
         )
-        gain = days - base.days
+        gain = reach.at_most - base.days
         return gain if gain > LEAST_GAIN_DAYS else 0.0
 
     def _base(self) -> _Furthest:

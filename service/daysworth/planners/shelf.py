@@ -6,7 +6,7 @@ label may give it is not counted. What is left is merged where it is the same to
 food, one reading, one owner who keeps it for themselves, one last good day.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -148,7 +148,7 @@ def stacks_of(dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date) -> 
         for (number, keeper, day), mass_g in masses_g.items()
     ]
     numbers = [number for number, _, _ in masses_g]
-    return tuple(_in_order(stacks, numbers=numbers, places=offers.places()))
+    return _in_order(stacks, numbers=numbers, places=offers.places())
 
 
 _Key = tuple[int, HouseholdId | None, int]
@@ -197,16 +197,15 @@ def _placed(contents: Sequence[tuple[object, ...]]) -> list[int]:
 
 def _in_order(
     stacks: Sequence[Stack], *, numbers: Sequence[int], places: Sequence[_Place]
-) -> Iterator[Stack]:
+) -> tuple[Stack, ...]:
     """Order by what decides the plan and whom it suits; true twins stay as they stand."""
-    keys = [
-        (stack.day, stack.kept_by is not None, food, stack.energy_kcal, stack.water_l, offer, n)
-        for n, (stack, (food, offer)) in enumerate(
-            zip(stacks, map(places.__getitem__, numbers), strict=True)
-        )
-    ]
+    keys = []
+    for n, (stack, number) in enumerate(zip(stacks, numbers, strict=True)):
+        food, offer = places[number]
+        is_kept = stack.kept_by is not None
+        keys.append((stack.day, is_kept, food, stack.energy_kcal, stack.water_l, offer, n))
     keys.sort()
-    return (stacks[n] for *_, n in keys)
+    return tuple(stacks[key[-1]] for key in keys)
 
 
 def _food_content(food: Food) -> tuple[object, ...]:

@@ -19,13 +19,13 @@ one eater's plan can be shared out in proportion to need, and the classes' plans
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import fsum
+from math import fsum, inf
 from typing import Final
 
 from daysworth.domain.errors import SolverTrouble
 from daysworth.planners.classes import EatingClass, eating_class, in_order, present_households
 from daysworth.planners.grounds import Grounds
-from daysworth.planners.proving import ClassDays, highest
+from daysworth.planners.proving import ClassDays, Reach, highest
 from daysworth.planners.question import Question, Water
 from daysworth.planners.shelf import (
     DatedLot,
@@ -41,6 +41,11 @@ ROUNDING: Final = 1e-9
 _SAME: Final = 1e-10
 
 
+MOST_WORK: Final = 40_000
+"""How many columns may be solved for in all to settle a step. It is counted and not timed, so that
+the same question has the same answer on any machine."""
+
+
 class Step(StrEnum):
     """How much of the shelf is still counted."""
 
@@ -54,13 +59,20 @@ class Step(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class StepDays:
-    """What can be eaten at a step, in mean person-days."""
+    """What can be eaten at a step, in mean person-days.
+
+    Where it is not `is_proved`, no plan was found to go with it within the work that this answer is
+    worth, and it is what no plan can exceed.
+    """
 
     step: Step
     person_days: float
+    is_proved: bool = True
 
 
-def where_days_go(grounds: Grounds, final: Sequence[ClassDays]) -> tuple[StepDays, ...]:
+def where_days_go(
+    grounds: Grounds, final: Sequence[ClassDays], *, most_work: int = MOST_WORK
+) -> tuple[StepDays, ...]:
     """Give the six steps, which never increase; none where nobody has a need.
 
     Raises PlanningFailed where a step could not be proved.
@@ -72,30 +84,37 @@ def where_days_go(grounds: Grounds, final: Sequence[ClassDays]) -> tuple[StepDay
     usable = energy_on_paper_kcal(_usable(grounds, present))
     fair = fsum(item.members.energy_kcal * item.days for item in final) / mean
     in_date = _in_date_kcal(grounds, final=final, present=present) / mean
-    balanced, suitable = _constrained(grounds, final, in_date=in_date, fair=fair)
+    balanced, suitable = _constrained(
+        grounds, final, in_date=in_date, fair=fair, most_work=most_work
+    )
     return _descending(
         {
-            Step.ON_PAPER: min(energy_on_paper_kcal(grounds.dated) / mean, most),
-            Step.USABLE: min(usable / mean, most),
-            Step.IN_DATE: in_date,
+            Step.ON_PAPER: _proved(min(energy_on_paper_kcal(grounds.dated) / mean, most)),
+            Step.USABLE: _proved(min(usable / mean, most)),
+            Step.IN_DATE: _proved(in_date),
             Step.BALANCED: balanced,
             Step.SUITABLE: suitable,
-            Step.FAIR: fair,
+            Step.FAIR: _proved(fair),
         }
     )
 
 
-def _descending(found: dict[Step, float]) -> tuple[StepDays, ...]:
+def _proved(person_days: float) -> Reach:
+    return Reach(person_days, is_proved=True)
+
+
+def _descending(found: dict[Step, Reach]) -> tuple[StepDays, ...]:
     """Take off what rounding has lifted a step above the one before.
 
     Raises SolverTrouble for more than rounding.
     """
     steps: list[StepDays] = []
-    for step, days in found.items():
+    for step, reach in found.items():
+        days = reach.at_most
         before = steps[-1].person_days if steps else days
-        if days > before + ROUNDING * max(1.0, before):
+        if reach.is_proved and days > before + ROUNDING * max(1.0, before):
             raise SolverTrouble(f"the step {step} is {days}, above {before} at the step before")
-        steps.append(StepDays(step, min(days, before)))
+        steps.append(StepDays(step, min(days, before), reach.is_proved))
     return tuple(steps)
 
 
@@ -142,19 +161,28 @@ def _in_date_kcal(
 
 
 def _constrained(
-    grounds: Grounds, final: Sequence[ClassDays], *, in_date: float, fair: float
-) -> tuple[float, float]:
+    grounds: Grounds,
+    final: Sequence[ClassDays],
+    *,
+    in_date: float,
+    fair: float,
+    most_work: int,
+) -> tuple[Reach, Reach]:
     """Give `balanced` and `suitable`, solving only where steps already known do not settle them."""
     if fair >= in_date:
-        return in_date, in_date
-    balanced = _balanced(grounds, final, fair=fair)
-    if fair >= balanced * (1 - _SAME):
-        return balanced, min(fair, balanced)
+        return _proved(in_date), _proved(in_date)
+    balanced = _balanced(grounds, final, fair=fair, most_work=most_work)
+    if fair >= balanced.at_most * (1 - _SAME):
+        return balanced, _proved(min(fair, balanced.at_most))
     classes = [item.members for item in final]
-    return balanced, _most(grounds.question, classes, known=fair, mean_kcal=grounds.mean_kcal)
+    return balanced, _most(
+        grounds.question, classes, known=fair, mean_kcal=grounds.mean_kcal, most_work=most_work
+    )
 
 
-def _balanced(grounds: Grounds, final: Sequence[ClassDays], *, fair: float) -> float:
+def _balanced(
+    grounds: Grounds, final: Sequence[ClassDays], *, fair: float, most_work: int
+) -> Reach:
     """Let everyone eat all food and drink all water, as one eater where that is exact.
 
     One eater with everyone's needs, but as choosy for protein as the choosiest class, can share
@@ -172,16 +200,21 @@ def _balanced(grounds: Grounds, final: Sequence[ClassDays], *, fair: float) -> f
     need = everyone.energy_kcal
     choosy = replace(everyone, protein_g=need * max(proteins))
     modest = replace(everyone, protein_g=need * min(proteins), water_l=need * min(litres))
-    fewest = max(fair, _most(question, [choosy], known=0.0, mean_kcal=mean_kcal))
+    fewest = max(fair, _most(question, [choosy], known=0.0, mean_kcal=mean_kcal).at_most)
     most = _most(question, [modest], known=fewest, mean_kcal=mean_kcal)
-    if most <= fewest * (1 + _SAME):
-        return fewest
-    return _most(question, classes, known=fewest, mean_kcal=mean_kcal)
+    if most.at_most <= fewest * (1 + _SAME):
+        return _proved(fewest)
+    return _most(question, classes, known=fewest, mean_kcal=mean_kcal, most_work=most_work)
 
 
 def _most(
-    question: Question, classes: Sequence[EatingClass], *, known: float, mean_kcal: float
-) -> float:
+    question: Question,
+    classes: Sequence[EatingClass],
+    *,
+    known: float,
+    mean_kcal: float,
+    most_work: float = inf,
+) -> Reach:
     """Give the most energy that classes can eat between them, `known` being within reach.
 
     Both are in mean person-days.
@@ -193,6 +226,7 @@ def _most(
         least=[0.0] * len(classes),
         known=known,
         mean_kcal=mean_kcal,
+        most_work=most_work,
     )
 
 

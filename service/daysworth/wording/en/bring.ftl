@@ -34,6 +34,7 @@ wish-lacking-days = : { $days ->
    *[other] { $days } days at most.
 }
 wish-may-suit = Look for packs whose own label shows that they suit:
+wish-some-of = Some of { $foods } more foods
 wish-ask-title = Work it out
 wish-target = For how many days is everyone to eat?
 wish-least = What is to be least

@@ -24,18 +24,26 @@ held-water = Too little stored water: if water were no limit, +{ NUMBER($days, m
 held-water-at-least = Too little stored water: if water were no limit, at least +{ NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 held-protein = Too little protein in what is left for them: if protein were no limit, +{ NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 held-protein-at-least = Too little protein in what is left for them: if protein were no limit, at least +{ NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
-held-extras = Too much of their food is oil, sugar, sauce or drink, which may be only a small part of what anybody eats: without that rule, +{ NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
-held-extras-at-least = Too much of their food is oil, sugar, sauce or drink, which may be only a small part of what anybody eats: without that rule, at least +{ NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
+held-extras = Of what is known to suit them, too much is oil, sugar, sauce or drink, which can be only a small part of a diet: were that no limit, +{ NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
+held-extras-at-least = Of what is known to suit them, too much is oil, sugar, sauce or drink, which can be only a small part of a diet: were that no limit, at least +{ NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 held-dates = Some of it passes its date before they can eat it: if no date ran out, +{ NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 held-dates-at-least = Some of it passes its date before they can eat it: if no date ran out, at least +{ NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
+held-unread = There is food here that nobody has yet checked for { $groups ->
+    [1] them
+   *[other] those who run out first
+}: if every unread label proved to suit, everyone would be fed for { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
+held-unread-at-least = There is food here that nobody has yet checked for { $groups ->
+    [1] them
+   *[other] those who run out first
+}: if every unread label proved to suit, everyone would be fed for at least { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 held-nothing-else = There is simply not enough food that suits them.
 another-day = { $members ->
-    [1] Any one of these is one more day for this person. Read the label of what is brought.
-   *[other] Any one of these is one more day for these { $members } people. Read the label of what is brought.
+    [1] To buy or be given, sealed, beyond what is on the shelves. Any one of these is one more day for this person. Read the label of what is brought.
+   *[other] To buy or be given, sealed, beyond what is on the shelves. Any one of these is one more day for these { $members } people. Read the label of what is brought.
 }
 another-day-if-suits = { $members ->
-    [1] Any one of these is one more day for this person, if its label proves that it suits.
-   *[other] Any one of these is one more day for these { $members } people, if its label proves that it suits them.
+    [1] To buy or be given, sealed, beyond what is on the shelves. Any one of these is one more day for this person, if its label proves that it suits.
+   *[other] To buy or be given, sealed, beyond what is on the shelves. Any one of these is one more day for these { $members } people, if its label proves that it suits them.
 }
 another-day-food = { $name }, { $kcal } kcal a pack
 another-day-packs = { $packs ->
@@ -43,7 +51,6 @@ another-day-packs = { $packs ->
    *[other] { $packs } packs or more
 }
 column-bring = For a day, bring
-column-each = Each adds
 
 ## Where the days go
 
@@ -68,9 +75,13 @@ step-fair = Shared fairly
 steps-on-paper = All the food on the shelves, whatever its date and whoever may eat it.
 steps-less = { $lost } less:
 steps-or = , or
-steps-nothing-lost = Nothing is lost here.
+steps-nothing-lost = { $step ->
+    [suitable] Nothing is lost, taken all together: what some may not eat, others can.
+   *[other] Nothing more is lost.
+}
+steps-at-most = At most: how near a plan comes was too much to work out.
 lost-heat = it cannot be eaten without heat
-lost-kept = households keep it for themselves
+lost-kept = it is kept by households for themselves
 lost-place = it stands in a place that is lost
 lost-away = it belongs to a household that is away
 lost-other = it cannot be used as things are
@@ -106,7 +117,7 @@ spoils-hint = { $days ->
 ## Meals and the mix
 
 meals-title = Complete meals, cold
-meals-hint = A meal is a serving each of protein, starch, and fruit or vegetables, without heat or added water. Each group is counted as if all that suits it were its own, so the groups do not add up.
+meals-hint = This counts meals that can be put together, not days; nobody’s share. A meal is a serving each of protein, starch, and fruit or vegetables, without heat or added water.
 meals-more = { $groups ->
     [1] and 1 more group, with as many meals each or more.
    *[other] and { $groups } more groups, with as many meals each or more.
