@@ -24,6 +24,8 @@ def _misfits(value: object, type_: object, *, where: str) -> Iterator[str]:
         yield from _misfits_by_name(value, cast("type", type_), where=where)
     elif get_origin(type_) is list:
         yield from _misfits_by_place(value, get_args(type_)[0], where=where)
+    elif get_origin(type_) is dict:
+        yield from _misfits_by_key(value, get_args(type_)[1], where=where)
     elif isinstance(type_, UnionType):
         if all(any(_misfits(value, one, where=where)) for one in get_args(type_)):
             yield where
@@ -49,6 +51,14 @@ def _misfits_by_place(value: object, inner: object, *, where: str) -> Iterator[s
         return
     for one in value:
         yield from _misfits(one, inner, where=f"{where}[]")
+
+
+def _misfits_by_key(value: object, inner: object, *, where: str) -> Iterator[str]:
+    if not isinstance(value, dict):
+        yield where
+        return
+    for one in value.values():
+        yield from _misfits(one, inner, where=f"{where}{{}}")
 
 
 @cache

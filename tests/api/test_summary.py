@@ -115,7 +115,7 @@ def test_a_script_may_not_ask_who_could_be_away(api: Api) -> None:
     ("query", "words"),
     [
         ("?heating=banana", "must be true or false"),
-        ("?ration=0", "must be at least 0.001"),
+        ("?ration=0", "must be 0.001 or more"),
         ("?horizon_days=0", "must be 1 or more"),
         ("?without_place=attic", "'attic'"),
         ("?as_of=2009-12-31", "from 2010 to 2090"),

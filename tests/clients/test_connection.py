@@ -9,6 +9,7 @@ import httpx
 import pytest
 
 from daysworth_client.addresses import StoreAddress
+from daysworth_client.answers import RunsOutPart
 from daysworth_client.connection import Begun, Connection, Posted, UnderWay
 from daysworth_client.deliveries import ChannelId, channel_id
 from daysworth_client.errors import (
@@ -354,3 +355,18 @@ def test_what_is_no_week_is_refused(written: str) -> None:
 def test_what_stands_at_a_misfit_is_not_repeated() -> None:
     with pytest.raises(ValueError, match=r"^not as expected: subject$"):
         read_as(NoticePart, {**a_notice(), "subject": ["a need"]})
+
+
+def test_figures_by_name_are_held_to_their_type() -> None:
+    said = {
+        "members": 5,
+        "need": "peanut allergy",
+        "days": 7.4,
+        "days_without": {"extras": 7.9, "dates": 8},
+        "foods": [],
+    }
+    assert read_as(RunsOutPart, said) == said
+    with pytest.raises(ValueError, match=r"^not as expected: days_without\{\}$"):
+        read_as(RunsOutPart, {**said, "days_without": {"extras": "many"}})
+    with pytest.raises(ValueError, match=r"^not as expected: days_without$"):
+        read_as(RunsOutPart, {**said, "days_without": [7.9]})

@@ -275,7 +275,7 @@ def test_the_cautions_are_those_of_the_api(quick_site: Site) -> None:
 
 REFUSED: Final = {
     "heating=banana": "must be true or false.",
-    "ration=0": "must be at least 0.001.",
+    "ration=0": "must be 0.001 or more.",
     "ration=nan": "must be 1 or less.",
     "stock=mine": "must be 'shared' or 'all'.",
     "horizon_days=0": "must be 1 or more.",
