@@ -85,6 +85,8 @@ def renamed(written: str, names: dict[HouseholdId, HouseholdId]) -> str:
     answer["households"].sort(
         key=lambda one: (one["days"] is None, one["days"] or 0.0, one["household"])
     )
+    for lot in answer["will_spoil"]["lots"]:
+        lot["kept_by"] = names.get(lot["kept_by"], lot["kept_by"])
     away = answer["scenario"]["households_away"]
     answer["scenario"]["households_away"] = sorted(names.get(home, home) for home in away)
     return json.dumps(answer)

@@ -67,7 +67,7 @@ def test_the_day_from_which_it_is_below_the_floor_is_said(quick_site: Site) -> N
     put_up(quick_site.engine, box(400, reading=NO_PEANUT, printed="2026-11-05"))
     assert "Below the floor of 14 days from" in browser.open(TIMELINE).text
     put_up(quick_site.engine, box(4_000, reading=NO_PEANUT))
-    assert "At none of these days below the floor of 14 days." in browser.open(TIMELINE).text
+    assert "On none of these days below the floor of 14 days." in browser.open(TIMELINE).text
 
 
 def test_what_a_household_eats_is_shown_and_the_reading_is_noted(quick_site: Site) -> None:

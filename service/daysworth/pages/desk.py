@@ -22,6 +22,7 @@ from daysworth.db.replays import Request as Asked
 from daysworth.db.stores import KeptStore, read_store
 from daysworth.db.transactions import Reading, Writing, day_there
 from daysworth.domain.entries import Credential, Role
+from daysworth.domain.errors import InputRefused
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.pages.doors import (
     SESSION_COOKIE,
@@ -35,6 +36,7 @@ from daysworth.wording.catalogue import Catalogue, catalogue
 
 Result = TypeVar("Result")
 
+_HOST: Final = re.compile(r"[A-Za-z0-9.\-\[\]:]{1,255}")
 _KEY: Final = re.compile("[A-Za-z0-9_-]{1,60}")
 
 
@@ -93,6 +95,17 @@ class Desk:
     def today(self) -> date:
         """Give the day it is in the store's own zone."""
         return day_there(self.store.settings, at=self.at)
+
+    def site(self) -> str:
+        """Give where the pages are reached: as set, or as this browser reached them.
+
+        Raises InputRefused for a name that is none.
+        """
+        if self.service.site:
+            return self.service.site
+        if _HOST.fullmatch(self.request.headers.get("Host", "")) is None:
+            raise InputRefused("this page was reached by no name that a link can have")
+        return str(self.request.base_url).rstrip("/")
 
     def show(
         self,

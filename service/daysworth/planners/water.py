@@ -39,6 +39,8 @@ def stored_water(dated: Iterable[DatedLot], scenario: Scenario) -> Water:
     shared: list[float] = []
     kept: dict[HouseholdId, list[float]] = {}
     for item in dated:
+        if not item.food.is_water:
+            continue
         if item.standing is not Standing.GOOD or not is_in_scope(item.lot, scenario):
             continue
         litres = _litres(item)

@@ -15,7 +15,6 @@ from daysworth.db.links import KeptLink, LinkAsked, list_links, make_link, revok
 from daysworth.db.places import KeptPlace, every_place
 from daysworth.db.transactions import Reading, day_there, end_of_day, last_day, write_beside
 from daysworth.domain.entries import CredentialId
-from daysworth.domain.errors import InputRefused
 from daysworth.domain.identifiers import PlaceId, is_plain
 from daysworth.pages.desk import Desk, desk_for
 from daysworth.pages.doors import Door, behind, form_of, pages_router, store_address
@@ -39,7 +38,7 @@ async def make_one_link(request: Request) -> Response:
     """Make a link, and show it with its QR code, this once."""
     desk = await desk_for(request)
     form = form_of(request)
-    site = _site(desk)
+    site = desk.site()
     place, label, last = (str(form.get(name, "")).strip() for name in ("place", "label", "last"))
     faults = {}
     if not 1 <= len(label) <= 120 or not is_plain(label):
@@ -103,21 +102,6 @@ async def _page(
         first_day=today.isoformat(),
         last_day=(today + timedelta(days=MOST_DAYS)).isoformat(),
     )
-
-
-def _site(desk: Desk) -> str:
-    """Give where the pages are reached: as set, or as this browser reached them.
-
-    Raises InputRefused for a name that is none.
-    """
-    if desk.service.site:
-        return desk.service.site
-    if _HOST.fullmatch(desk.request.headers.get("Host", "")) is None:
-        raise InputRefused("this page was reached by no name that a link can have")
-    return str(desk.request.base_url).rstrip("/")
-
-
-_HOST: Final = re.compile(r"[A-Za-z0-9.\-\[\]:]{1,255}")
 
 
 def _made_page(desk: Desk, link: str, *, place: KeptPlace, label: str, until_day: date) -> Response:

@@ -117,7 +117,7 @@ async def _page(
     faults: dict[str, str] | None = None,
 ) -> Response:
     published: BringList | None = await desk.read(find_list)
-    address = None if published is None else f"/bring/{desk.store.id}/{published.code}"
+    path = None if published is None else f"/bring/{desk.store.id}/{published.code}"
     return desk.show(
         "wish_list.html",
         status=HTTPStatus.UNPROCESSABLE_ENTITY if faults else HTTPStatus.OK,
@@ -127,7 +127,8 @@ async def _page(
         typed=typed if typed is not None and (typed.lines or faults) else None,
         faults=faults or {},
         published=published,
-        published_address=address,
+        published_path=path,
+        published_address=None if path is None else f"{desk.site()}{path}",
         key=new_key(),
         tenths=tenths,
         size_of=size_of,

@@ -185,7 +185,7 @@ summary-person-days = { $days ->
 summary-shared-fairly = Shared fairly, in all. A person-day is one person’s food for one day. Those who run out first come first; the others eat on from what these cannot use.
 summary-water = Of stored water, { $litres } litres in date; { NUMBER($drinking, minimumFractionDigits: 1, maximumFractionDigits: 1) } days if it is for drinking alone.
 summary-water-overdue = { $litres } litres of water are past their date. Replaced or made safe, they add { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
-summary-through = That is through { $day }.
+summary-through = That is through { $day }, today being the first day, if food that suits those who can eat little else is kept for them.
 summary-short = { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days short of the floor of { $floor }.
 summary-not-a-day = That is not one whole day.
 summary-counted-with = Counted with: { $said }.
@@ -231,13 +231,13 @@ today-waiting = { $lots ->
 summary-held-by-water = Held down by the stored water: with enough of it, everyone is fed for { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days.
 summary-if-read = If every label not yet read proved suitable: { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days for everyone.
 summary-others-at-least = Everyone else is fed for at least { $days } days.
-summary-next-level = Next to run out: at { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days. More for the first alone does not take everyone beyond that.
+summary-next-level = Next to run out: at { NUMBER($days, minimumFractionDigits: 1, maximumFractionDigits: 1) } days. More food for the first alone does not feed everyone beyond that.
 today-labels = { $labels ->
         [one] One label is worth reading first
        *[other] { $labels } labels are worth reading first
     }
 summary-labels = Labels to read first
-summary-labels-hint = Those who run out first may not eat these, because it is not known whether they suit.
+summary-labels-hint = Do not give these to those who run out first before the label is read: it is not known whether they suit. The days are each food’s alone, and do not add up.
 summary-label-packs = { $units ->
         [one] one pack, { $place }.
        *[other] { $units } packs, first in { $place }.

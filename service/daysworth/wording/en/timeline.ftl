@@ -11,7 +11,7 @@ timeline-below-now = Already below the floor of { $floor ->
     [1] 1 day
    *[other] { $floor } days
 } today.
-timeline-never-below = At none of these days below the floor of { $floor ->
+timeline-never-below = On none of these days below the floor of { $floor ->
     [1] 1 day
    *[other] { $floor } days
 }.
