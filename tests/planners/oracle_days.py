@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from daysworth.domain.demands import Eater
-from daysworth.planners.coverage import Coverage
+from daysworth.planners.coverage import Coverage, Days
 from tests.planners.oracle_program import OracleClass, WholeProgram
 from tests.planners.oracle_store import Diner, Ground
 
@@ -19,7 +19,7 @@ _SAME: Final = 1e-6
 _Who = tuple[str, Eater, float, float]
 
 
-def days_by_member(coverage: Coverage) -> dict[_Who, float]:
+def days_by_member(coverage: Coverage | Days) -> dict[_Who, float]:
     """Give the days of each kind of member of each household; all of one kind have the same."""
     found: dict[_Who, float] = {}
     for item in coverage.classes:
@@ -45,7 +45,7 @@ def days_of(days: Mapping[_Who, float], diner: Diner, *, ground: Ground) -> floa
 
 
 def class_days(
-    coverage: Coverage, classes: Sequence[OracleClass], *, ground: Ground
+    coverage: Coverage | Days, classes: Sequence[OracleClass], *, ground: Ground
 ) -> list[float]:
     """Give the planner's days of each class by definition, whose members must all have the same."""
     by_member = days_by_member(coverage)

@@ -10,7 +10,7 @@ from typing import Final
 import pytest
 
 from daysworth.domain.snapshot import Snapshot
-from daysworth.planners.coverage import plan_coverage
+from daysworth.planners.coverage import plan_days
 from daysworth.planners.scenario import Scenario
 from tests.planners.oracle_flow import FlowDays
 from tests.planners.oracle_store import Ground
@@ -39,7 +39,7 @@ def energy_alone(seed: int) -> tuple[Snapshot, Scenario]:
 def test_everyone_fed_days_are_those_for_which_all_that_is_needed_flows(seed: int) -> None:
     snapshot, scenario = energy_alone(seed)
     ground = Ground(snapshot, AS_OF, scenario=scenario)
-    found = plan_coverage(snapshot, AS_OF, scenario=scenario).everyone_fed_days
+    found = plan_days(snapshot, AS_OF, scenario=scenario).everyone_fed_days
     if not ground.diners:
         assert found is None
         return

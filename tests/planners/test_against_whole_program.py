@@ -9,7 +9,7 @@ from typing import Final
 
 import pytest
 
-from daysworth.planners.coverage import Coverage, plan_coverage
+from daysworth.planners.coverage import Days, plan_days
 from tests.planners.oracle_days import RELATIVE, class_days, faults_of
 from tests.planners.oracle_mid_stores import MidSize, mid_store
 from tests.planners.oracle_program import Rows, WholeProgram, classes_by_definition
@@ -29,7 +29,7 @@ def test_no_class_of_a_small_store_can_be_raised_without_lowering_one_below_it(s
     snapshot, scenario = small_store(seed)
     ground = Ground(snapshot, AS_OF, scenario=scenario)
     if ground.diners:
-        assert differences(plan_coverage(snapshot, AS_OF, scenario=scenario), ground) == []
+        assert differences(plan_days(snapshot, AS_OF, scenario=scenario), ground) == []
 
 
 @pytest.mark.parametrize("size", MID, ids=str)
@@ -38,11 +38,11 @@ def test_no_class_of_a_larger_store_can_be_raised_without_lowering_one_below_it(
 ) -> None:
     snapshot, scenario = mid_store(size)
     ground = Ground(snapshot, snapshot.taken_on, scenario=scenario)
-    found = plan_coverage(snapshot, snapshot.taken_on, scenario=scenario)
+    found = plan_days(snapshot, snapshot.taken_on, scenario=scenario)
     assert differences(found, ground) == []
 
 
-def differences(coverage: Coverage, ground: Ground) -> list[str]:
+def differences(coverage: Days, ground: Ground) -> list[str]:
     """Say where an answer is not that of the whole program."""
     program = whole_program(ground)
     days = class_days(coverage, program.classes, ground=ground)
@@ -77,7 +77,7 @@ def test_days_that_are_not_fair_are_told_from_those_that_are(seed: int) -> None:
     snapshot, scenario = small_store(seed)
     ground = Ground(snapshot, AS_OF, scenario=scenario)
     program = whole_program(ground)
-    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
+    coverage = plan_days(snapshot, AS_OF, scenario=scenario)
     days = class_days(coverage, program.classes, ground=ground)
     for c in range(len(days)):
         less = [d * (1 - 1e-4) - 1e-4 if at == c else d for at, d in enumerate(days)]

@@ -16,7 +16,7 @@ from daysworth.domain.offers import Offer
 from daysworth.domain.restrictions import Reach, Restriction, Substance
 from daysworth.domain.suitability import judge
 from daysworth.domain.verdicts import Judgement, Reason, Verdict
-from daysworth.planners.coverage import plan_coverage
+from daysworth.planners.coverage import plan_coverage, plan_days
 from daysworth.planners.labels_to_read import MOST_TRIED
 from tests.planners.one_home import BREAD, OIL, STARCH, asked, home, lot, store, woman
 from tests.planners.small_stores import AS_OF, small_store
@@ -89,7 +89,7 @@ def test_each_label_named_adds_exactly_what_it_says_and_no_more_than_all_of_them
     assert most is not None
     assert len(coverage.labels_to_read) <= MOST_TRIED
     for one in coverage.labels_to_read:
-        alone = plan_coverage(
+        alone = plan_days(
             snapshot,
             AS_OF,
             scenario=scenario,

@@ -16,7 +16,7 @@ from daysworth.planners.spoiling import Spoiling, will_spoil
 from tests.planners.dense_spoilage import Least, least_spoiled
 from tests.planners.small_stores import AS_OF, small_store
 
-SEEDS = range(160)
+SEEDS = range(110)
 
 
 def spoiling(snapshot: Snapshot, as_of: date, scenario: Scenario) -> tuple[Spoiling, Least, float]:
