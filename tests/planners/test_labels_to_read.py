@@ -24,7 +24,7 @@ from tests.planners.test_properties import renamed
 from tests.planners.warned_homes import CLEAR, PEANUT, avoiding, read
 
 NEARLY: Final = 1e-6
-few = settings(max_examples=50, deadline=None, derandomize=True, database=None)
+few = settings(max_examples=30, deadline=None, derandomize=True, database=None)
 EATS_ANYTHING: Final = woman("z")
 
 
