@@ -205,15 +205,4 @@ def _tag(asked: ComparisonAsked) -> str:
 
 
 def _said(side: SideAsked) -> tuple[object, ...]:
-    scenario = side.scenario
-    return (
-        str(side.as_of),
-        scenario.heating,
-        scenario.running_water,
-        str(scenario.stock),
-        sorted(scenario.places_lost),
-        sorted(scenario.households_away),
-        str(scenario.basis),
-        scenario.ration,
-        scenario.horizon_days,
-    )
+    return (str(side.as_of), *side.scenario.content())

@@ -1,7 +1,7 @@
 """State what is available when the question is asked: power, water, places, people, rations."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import StrEnum
 from typing import Final
 
@@ -45,6 +45,11 @@ class Scenario:
             raise ScenarioRefused(f"a ration is from {LEAST_RATION} to 1")
         if not 1 <= self.horizon_days <= LONGEST_HORIZON_DAYS:
             raise ScenarioRefused(f"a horizon is 1 to {LONGEST_HORIZON_DAYS} days")
+
+    def content(self) -> tuple[object, ...]:
+        """Give all that it says, in one order: no option is left out of telling two apart."""
+        values = (getattr(self, one.name) for one in fields(self))
+        return tuple(sorted(one) if isinstance(one, frozenset) else one for one in values)
 
 
 def check_scenario(scenario: Scenario, snapshot: Snapshot) -> None:
