@@ -1,12 +1,13 @@
 """The labels to read first are told with exactly the days that each would add."""
 
 import random
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from itertools import count, islice
 from typing import Final
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from daysworth.answers.coverage import answer_coverage
@@ -15,9 +16,11 @@ from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.offers import Offer
 from daysworth.domain.restrictions import Reach, Restriction, Substance
 from daysworth.domain.suitability import judge
+from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.verdicts import Judgement, Reason, Verdict
-from daysworth.planners.coverage import plan_coverage, plan_days
+from daysworth.planners.coverage import Coverage, plan_coverage, plan_days
 from daysworth.planners.labels_to_read import MOST_TRIED
+from daysworth.planners.scenario import Scenario
 from tests.planners.one_home import BREAD, OIL, STARCH, asked, home, lot, store, woman
 from tests.planners.small_stores import AS_OF, small_store
 from tests.planners.test_properties import renamed
@@ -76,14 +79,22 @@ def test_what_a_plan_has_room_for_a_little_of_is_named_after_other_food() -> Non
     assert found[-1].everyone_fed_days == asked(held).everyone_fed_days == 0
 
 
-@few
-@given(st.integers(0, 10**6))
-def test_each_label_named_adds_exactly_what_it_says_and_no_more_than_all_of_them(
-    seed: int,
+def stores_that_name_labels(how_many: int) -> Iterator[tuple[Snapshot, Scenario, Coverage]]:
+    """The first of the small stores whose coverage names labels to read, with that coverage."""
+    every = (small_store(seed) for seed in count())
+    planned = ((*one, plan_coverage(one[0], AS_OF, scenario=one[1])) for one in every)
+    return islice((one for one in planned if one[2].labels_to_read), how_many)
+
+
+def test_each_label_named_adds_exactly_what_it_says_and_no_more_than_all_of_them() -> None:
+    for snapshot, scenario, coverage in stores_that_name_labels(10):
+        assert_labels_add_what_they_say(snapshot, scenario, coverage)
+
+
+def assert_labels_add_what_they_say(
+    snapshot: Snapshot, scenario: Scenario, coverage: Coverage
 ) -> None:
-    snapshot, scenario = small_store(seed)
-    coverage = plan_coverage(snapshot, AS_OF, scenario=scenario)
-    assume(coverage.labels_to_read)
+    """Plan anew with each label named, supposing that it suits."""
     now, most = coverage.everyone_fed_days, coverage.everyone_fed_days_if_unread_suit
     assert now is not None
     assert most is not None
