@@ -37,8 +37,9 @@ def _most_days(supply: Supply) -> tuple[tuple[float, float], ...]:
         has[list(group.sets), g] = 1.0
         for c in group.classes:
             own.setdefault(c, []).append(g)
-    days_of_set = np.tensordot(has, by_day, axes=1)
-    densities_of_set = has @ by_density
+    # Not by `@`: that has threads of its own, and its sums are not the same on every machine.
+    days_of_set = np.einsum("sg,gkd->skd", has, by_day)
+    densities_of_set = np.einsum("sg,gp->sp", has, by_density)
     found = []
     for c, one in enumerate(supply.classes):
         s, mine = supply.set_of[c], own.get(c, [])
