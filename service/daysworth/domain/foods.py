@@ -76,6 +76,11 @@ class MadeOf(StrEnum):
     WATER = "water"
 
 
+_WATER: Final = FoodGroup.WATER
+_DRAINED: Final = MassBasis.DRAINED
+_NEEDED: Final = Preparation.NEEDED
+"""An enum's members take long to look up, next to all else that is asked of each food."""
+
 LEAST_KCAL_100G: Final = 0.01
 
 Per100G = Annotated[float, Ge(0), Le(100)]
@@ -127,7 +132,7 @@ class Food:
             raise ValueError("protein gives energy: so much of it cannot come with so few kcal")
         if 0 < self.energy_kcal_100g < LEAST_KCAL_100G:
             raise ValueError(f"write 0 for less than {LEAST_KCAL_100G} kcal in 100 g")
-        if self.figures_for is MassBasis.DRAINED and self.drained_fraction is None:
+        if self.figures_for is _DRAINED and self.drained_fraction is None:
             raise ValueError("figures for the drained mass need the drained fraction")
         if self.added_water is Preparation.NEEDED and self.added_water_ml_100g <= 0:
             raise ValueError("say how much water 100 g needs when added water is needed")
@@ -139,7 +144,7 @@ class Food:
     @property
     def is_water(self) -> bool:
         """Tell whether this is stored drinking water."""
-        return self.group is FoodGroup.WATER
+        return self.group is _WATER
 
     @property
     def is_for_infants(self) -> bool:
@@ -149,7 +154,7 @@ class Food:
     def eaten_mass_g(self, net_mass_g: float | None = None) -> float:
         """Give the grams that the figures apply to in a unit of this net mass (the usual one)."""
         net_g = self.net_mass_g if net_mass_g is None else net_mass_g
-        if self.figures_for is MassBasis.DRAINED and self.drained_fraction is not None:
+        if self.figures_for is _DRAINED and self.drained_fraction is not None:
             return net_g * self.drained_fraction
         return net_g
 
@@ -163,7 +168,7 @@ class Food:
 
     def needed_water_l(self, net_mass_g: float | None = None) -> float:
         """Give the litres a unit needs before it can be eaten; only `needed` draws water."""
-        if self.added_water is not Preparation.NEEDED:
+        if self.added_water is not _NEEDED:
             return 0.0
         net_g = self.net_mass_g if net_mass_g is None else net_mass_g
         return self.added_water_ml_100g * net_g / 100_000

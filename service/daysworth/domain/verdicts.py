@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from daysworth.domain.demands import Demand
 from daysworth.domain.labels import Evidence
@@ -14,6 +15,12 @@ class Verdict(StrEnum):
     SUITABLE = "suitable"
     UNKNOWN = "unknown"
     UNSUITABLE = "unsuitable"
+
+
+_SUITABLE: Final = Verdict.SUITABLE
+_UNKNOWN: Final = Verdict.UNKNOWN
+_UNSUITABLE: Final = Verdict.UNSUITABLE
+"""An enum's members take long to look up, next to all else that is asked of each food."""
 
 
 class Shown(StrEnum):
@@ -52,11 +59,11 @@ class Judgement:
     @property
     def verdict(self) -> Verdict:
         """Give the worst verdict among the reasons; suitable when there is none."""
-        worst = Verdict.SUITABLE
+        worst = _SUITABLE
         for reason in self.reasons:
-            if reason.verdict is Verdict.UNSUITABLE:
+            if reason.verdict is _UNSUITABLE:
                 return reason.verdict
-            if reason.verdict is Verdict.UNKNOWN:
+            if reason.verdict is _UNKNOWN:
                 worst = reason.verdict
         return worst
 

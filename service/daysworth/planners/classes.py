@@ -222,10 +222,13 @@ class Suits:
 
         The same stacks are always given as the same object.
         """
-        shared = offers.intersection(self._stacks[None])
-        if shared not in self._shared:
-            self._shared[shared] = self._positions(None, shared)
-        return self._shared[shared]
+        if offers not in self._shared:
+            # Different offers can have the same stacks, where some are only households' own.
+            shared = offers.intersection(self._stacks[None])
+            if shared not in self._shared:
+                self._shared[shared] = self._positions(None, shared)
+            self._shared[offers] = self._shared[shared]
+        return self._shared[offers]
 
     def own(self, offers: frozenset[int], keeper: HouseholdId | None) -> frozenset[int]:
         """Give the positions of a household's own stacks of some offers."""

@@ -16,20 +16,18 @@ from daysworth.domain.errors import PlanningStopped
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.suitability import Judge
-from daysworth.planners.bounds import most_days
 from daysworth.planners.classes import Supposing, all_unknown_suits, present_households
 from daysworth.planners.diet_mix import DietMix, diet_mix
 from daysworth.planners.fairness import SAME
 from daysworth.planners.grounds import Grounds
 from daysworth.planners.labels_to_read import LabelToRead, labels_to_read
 from daysworth.planners.meals import ClassMeals, complete_meals
-from daysworth.planners.proving import ClassDays, everyone, fairest
+from daysworth.planners.proving import ClassDays, everyone, everyones_days, fairest
 from daysworth.planners.running_out import RunsOut, runs_out_first
 from daysworth.planners.scenario import Scenario
 from daysworth.planners.shelf import energy_on_paper_kcal, is_counted
 from daysworth.planners.spoiling import Spoiling, will_spoil
 from daysworth.planners.steps import StepDays, where_days_go
-from daysworth.planners.supply import Supply
 from daysworth.planners.water import WaterDays, water_days
 
 
@@ -217,17 +215,13 @@ class _Coverage:
     def _days_if(self, supposing: Supposing) -> float | None:
         """Ask for how many days everyone were fed if some labels proved suitable.
 
-        What suits can only add days to those of now; and where a class could not be fed for
-        longer were the whole store its own, no plan gives more.
+        What suits can only add days to those of now.
         """
         least = self._fair.least
         if least is None:
             return None
         classes = self._grounds.classes(supposing)
-        most = most_days(Supply(self._question, classes, mean_kcal=self._mean_kcal))
-        if min(most) <= least * (1 + SAME):
-            return least
-        return everyone(self._question, classes, mean_kcal=self._mean_kcal).least
+        return everyones_days(self._question, classes, known=least, mean_kcal=self._mean_kcal)
 
     def _labels_to_read(self) -> tuple[LabelToRead, ...]:
         """Find the labels to read first; none where all of them together would add nothing."""

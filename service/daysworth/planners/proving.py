@@ -21,28 +21,18 @@ from typing import Final
 import numpy as np
 
 from daysworth.domain.errors import PlanningStopped, SolverTrouble
-from daysworth.planners.bounds import most_days, most_days_protein_aside
+from daysworth.planners.bounds import most_days
+from daysworth.planners.checking import Checked, checked_against
 from daysworth.planners.classes import EatingClass, in_order, split_by_ratio
 from daysworth.planners.dating import (
     Dated,
     Helpings,
-    amounts_of,
-    broken_days,
     joined,
-    mixed_alike,
-    part_in_time,
 )
 from daysworth.planners.fairness import SAME, SLACK, FairPlanner, Raised
-from daysworth.planners.program import Layout
 from daysworth.planners.question import Question
 from daysworth.planners.raising import FurthestPlanner, Worth
-from daysworth.planners.serving import served_by_room
-from daysworth.planners.solver import Floats
 from daysworth.planners.supply import Refinement, Supply
-
-_ROOM: Final = 1e-8
-_DROP_L: Final = 1e-6
-"""Less water than this part of a litre is rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +74,23 @@ def fairest(question: Question, classes: Sequence[EatingClass], *, mean_kcal: fl
 def everyone(question: Question, classes: Sequence[EatingClass], *, mean_kcal: float) -> Planned:
     """Find for how many days everyone can be fed. Raises as `fairest`."""
     return _proved(question, classes, mean_kcal=mean_kcal, plan=FairPlanner.everyone)
+
+
+def everyones_days(
+    question: Question, classes: Sequence[EatingClass], *, known: float, mean_kcal: float
+) -> float:
+    """Give for how many days everyone can be fed, being known that it is for `known` days.
+
+    No plan is looked for where a bound or a program shows that none reaches further. Raises as
+    `fairest`.
+    """
+    supply = Supply(question, classes, mean_kcal=mean_kcal)
+    bounds = _Bounds(at_most=min(most_days(supply)), at_least=known)
+    enough = known * (1 + SAME)
+    if bounds.at_most <= enough:
+        return known
+    found = _until_proved(supply, bounds, plan=FairPlanner.everyone, enough=enough)
+    return known if found is None or found.least is None else max(known, found.least)
 
 
 def furthest(
@@ -165,10 +172,10 @@ def _furthest(
         found = planner.furthest()
         if is_enough(found, planner.columns):
             return found, None, planner
-        checked = _checked(planner.layout, found.values, days=found.days, highest=False)
+        checked = checked_against(planner.layout, found.values, days=found.days, highest=False)
         if not checked.is_sound:
             found = planner.settled()
-            checked = _checked(planner.layout, found.values, days=found.days, highest=False)
+            checked = checked_against(planner.layout, found.values, days=found.days, highest=False)
         if checked.is_sound:
             return found, checked.dated, planner
         if not checked.is_new_to(refinement):
@@ -190,8 +197,21 @@ def _proved(
         return _NOTHING
     supply = Supply(question, classes, mean_kcal=mean_kcal)
     bounds = _Bounds(at_most=min(most_days(supply)))
+    planned = _until_proved(supply, bounds, plan=plan, enough=None)
+    assert planned is not None
+    return planned
+
+
+def _until_proved(
+    supply: Supply,
+    bounds: "_Bounds",
+    *,
+    plan: Callable[[FairPlanner], Raised],
+    enough: float | None,
+) -> Planned | None:
+    """Refine until a plan stands; None where a program shows no more than is enough already."""
     try:
-        return _refined_until_proved(supply, bounds, plan=plan)
+        return _refined_until_proved(supply, bounds, plan=plan, enough=enough)
     except PlanningStopped as stopped:
         raise PlanningStopped(
             str(stopped), at_least=bounds.at_least, at_most=bounds.at_most
@@ -205,7 +225,7 @@ class _Bounds:
     at_most: float
     at_least: float = 0.0
 
-    def learn(self, planner: FairPlanner, checked: "_Checked", *, least: float) -> None:
+    def learn(self, planner: FairPlanner, checked: Checked, *, least: float) -> None:
         """Take what a program and its plan prove: a part of a plan with late dates is a plan."""
         if planner.ceiling is not None:
             self.at_most = min(self.at_most, planner.ceiling)
@@ -214,18 +234,25 @@ class _Bounds:
 
 
 def _refined_until_proved(
-    supply: Supply, bounds: _Bounds, *, plan: Callable[[FairPlanner], Raised]
-) -> Planned:
+    supply: Supply,
+    bounds: _Bounds,
+    *,
+    plan: Callable[[FairPlanner], Raised],
+    enough: float | None,
+) -> Planned | None:
     refinement = Refinement()
     while True:
         planner = FairPlanner(supply, refinement)
         found = plan(planner)
+        if enough is not None and min(found.days) <= enough:
+            return None
         if plan is FairPlanner.everyone and max(found.days) <= 0:
             return _planned(supply, found, dated=_nothing(supply))
-        checked = _checked(planner.layout, found.values, days=found.days, highest=True)
+        checked = checked_against(planner.layout, found.values, days=found.days, highest=True)
         bounds.learn(planner, checked, least=min(found.days))
         if not checked.is_sound:
-            checked = _checked(planner.layout, planner.settled(), days=found.days, highest=True)
+            values = planner.settled()
+            checked = checked_against(planner.layout, values, days=found.days, highest=True)
             bounds.learn(planner, checked, least=min(found.days))
         if checked.is_sound:
             return _planned(supply, found, dated=checked.dated)
@@ -251,105 +278,7 @@ def _planned(supply: Supply, found: Raised, *, dated: Dated) -> Planned:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Checked:
-    """A plan filled from stacks, and what it breaks of the whole question.
-
-    `pooled` are the days broken by all together, `broken` those by class, `short` the density in
-    grams to a mean person-day of the classes that lack protein. `part_in_time` is how much of
-    every helping could be eaten by its date.
-    """
-
-    dated: Dated
-    pooled: tuple[int, ...]
-    broken: Mapping[int, tuple[int, ...]]
-    short: Mapping[int, float]
-    is_dry: bool
-    part_in_time: float
-
-    @property
-    def is_sound(self) -> bool:
-        """Tell whether the plan breaks nothing."""
-        return not (self.broken or self.short or self.is_dry)
-
-    def is_new_to(self, refinement: Refinement) -> bool:
-        """Tell whether a refinement leaves out some of what is broken."""
-        days = {(c, day) for c, some in self.broken.items() for day in some}
-        return bool(
-            days - refinement.class_days
-            or self.short.keys() - refinement.dense
-            or (self.is_dry and not refinement.is_wet)
-        )
-
-
-def _checked(layout: Layout, values: Floats, *, days: Sequence[float], highest: bool) -> _Checked:
-    """Hold a plan against the whole question, filled in one way or the other."""
-    amounts = amounts_of(layout, values)
-    alike = None
-    if not amounts.is_parted:
-        alike = _held_against(layout, mixed_alike(layout, amounts), days=days, highest=highest)
-        if not alike.broken:
-            return alike
-    served = _held_against(layout, served_by_room(layout, amounts), days=days, highest=highest)
-    if alike is None or served.is_sound:
-        return served
-    # Dates are held by serving; protein is missed only where a like mix misses it as well.
-    short = {c: found for c, found in served.short.items() if c in alike.short}
-    return replace(served, short=short) if served.broken or short else served
-
-
-def _held_against(
-    layout: Layout, dated: Dated, *, days: Sequence[float], highest: bool
-) -> _Checked:
-    supply = layout.supply
-    return _Checked(
-        dated,
-        broken_days(dated.by_day.sum(axis=0)[None, :], supply.needs.sum()[None]).get(0, ()),
-        broken_days(dated.by_day, supply.needs),
-        _short(supply, dated, highest=highest),
-        _is_dry(supply, dated, days=days),
-        part_in_time(dated.by_day, supply.needs),
-    )
-
-
-def _short(supply: Supply, dated: Dated, *, highest: bool) -> dict[int, float]:
-    """Give the density of each class that lacks protein for its neediest, or on the mean."""
-    short = {}
-    most = most_days_protein_aside(supply)
-    energy = dated.by_day.sum(axis=1)
-    for c, one in enumerate(supply.classes):
-        ratio = one.highest_ratio if highest else one.protein_g / one.energy_kcal
-        if energy[c] > SLACK:
-            density = float(dated.protein[c] / energy[c])
-        elif not highest or most[c] <= SLACK:
-            # Where nothing suits them, they are alike.
-            continue
-        else:
-            # Some may be fed by what is too poor for others, so nothing eaten counts as no denser
-            # than they need between them.
-            density = one.protein_g / one.energy_kcal * supply.mean_kcal
-        if density < ratio * supply.mean_kcal * (1 - (SAME if highest else _ROOM)):
-            short[c] = density
-    return short
-
-
-def _is_dry(supply: Supply, dated: Dated, *, days: Sequence[float]) -> bool:
-    """Tell whether a plan takes more stored water than there is."""
-    water = supply.question.water
-    if water is None or not dated.water_l.any():
-        return False
-    drawn: dict[object, float] = {}
-    for c, one in enumerate(supply.classes):
-        keeper = one.keeper if one.keeper in water.kept_l else None
-        litres = one.water_l * days[c] + float(dated.water_l[c])
-        drawn[keeper] = drawn.get(keeper, 0.0) + litres
-    shared = drawn.pop(None, 0.0)
-    for keeper, kept_l in water.kept_l.items():
-        shared += max(0.0, drawn.get(keeper, 0.0) - kept_l)
-    return shared > water.shared_l + _DROP_L * max(1.0, water.shared_l)
-
-
-def _refined(refinement: Refinement, checked: _Checked, *, supply: Supply) -> Refinement:
+def _refined(refinement: Refinement, checked: Checked, *, supply: Supply) -> Refinement:
     """Add what a plan breaks: days of all together first, and then those of single classes."""
     pooled = frozenset(checked.pooled) if len(supply.classes) > 1 else frozenset[int]()
     own = {(c, day) for c, some in checked.broken.items() for day in some}

@@ -6,18 +6,19 @@ label may give it is not counted. What is left is merged where it is the same to
 food, one reading, one owner who keeps it for themselves, one last good day.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from itertools import pairwise
 from math import fsum
-from typing import Final
+from typing import Final, NamedTuple
 
-from daysworth.domain.foods import Food, FoodGroup, Preparation
+from daysworth.domain.foods import Food, Preparation
 from daysworth.domain.identifiers import FoodId, HouseholdId
+from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.lots import Condition, Lot
-from daysworth.domain.offers import Offer, offer_of, packed_since_on
+from daysworth.domain.offers import Offer, offer_of
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.scenario import Scenario, StockScope
 
@@ -32,8 +33,7 @@ class Standing(StrEnum):
     QUARANTINED = "quarantined"
 
 
-@dataclass(frozen=True, slots=True)
-class DatedLot:
+class DatedLot(NamedTuple):
     """A lot with its food, its last good day (None: undated) and its standing on the date."""
 
     lot: Lot
@@ -59,11 +59,14 @@ class Stack:
 
 
 _GOOD: Final = Standing.GOOD
+_PAST: Final = Standing.PAST
+_UNDATED: Final = Standing.UNDATED
 _SET_ASIDE: Final = {
     Condition.DAMAGED: Standing.DAMAGED,
     Condition.QUARANTINED: Standing.QUARANTINED,
 }
 _SOUND: Final = Condition.SOUND
+_PACKED_ON: Final = LabelKind.PACKED_ON
 """An enum's members take long to look up, next to all else that is asked of each lot."""
 
 
@@ -71,20 +74,18 @@ def dated_lots(snapshot: Snapshot, as_of: date) -> tuple[DatedLot, ...]:
     """Give every lot its last good day and its standing on a date."""
     foods = {food.id: food for food in snapshot.foods}
     grace = snapshot.settings.grace_days
-    return tuple(
-        _dated(lot, food=foods[lot.food], as_of=as_of, grace=grace) for lot in snapshot.lots
-    )
-
-
-def _dated(lot: Lot, *, food: Food, as_of: date, grace: Mapping[FoodGroup, int]) -> DatedLot:
-    day = lot.last_good_day(food, grace_days=grace)
-    if lot.condition is not _SOUND:
-        standing = _SET_ASIDE[lot.condition]
-    elif day is None:
-        standing = Standing.UNDATED
-    else:
-        standing = _GOOD if day >= as_of else Standing.PAST
-    return DatedLot(lot, food, day, standing)
+    dated = []
+    for lot in snapshot.lots:
+        food = foods[lot.food]
+        day = lot.last_good_day(food, grace_days=grace)
+        if lot.condition is not _SOUND:
+            standing = _SET_ASIDE[lot.condition]
+        elif day is None:
+            standing = _UNDATED
+        else:
+            standing = _GOOD if day >= as_of else _PAST
+        dated.append(DatedLot(lot, food, day, standing))
+    return tuple(dated)
 
 
 def is_in_scope(lot: Lot, scenario: Scenario) -> bool:
@@ -132,11 +133,13 @@ def stacks_of(dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date) -> 
     offers = _Offers()
     masses_g: dict[_Key, float] = {}
     several_g: dict[_Key, list[float]] = {}
-    for item in items:
-        lot, day = item.lot, item.last_good_day
-        if day is not None and lot.food in eaten and _is_in_reach(item, scenario):
-            key = offers.number(item), kept_by(lot), ahead[day]
-            mass_g = lot.units_to_eat * (lot.net_mass_g or item.food.net_mass_g)
+    for lot, food, day, standing in items:
+        units = lot.units_to_eat
+        if standing is not _GOOD or units <= 0 or day is None or lot.food not in eaten:
+            continue
+        if is_in_scope(lot, scenario):
+            key = offers.number(lot, food), kept_by(lot), ahead[day]
+            mass_g = units * (lot.net_mass_g or food.net_mass_g)
             if key in masses_g:
                 several_g.setdefault(key, [masses_g[key]]).append(mass_g)
             else:
@@ -160,16 +163,16 @@ class _Offers:
     def __init__(self) -> None:
         self.made: list[Offer] = []
         self._numbers: dict[Offer, int] = {}
-        self._seen: dict[tuple[FoodId, int, bool, date | None], int] = {}
+        self._seen: dict[tuple[FoodId, int, bool, str | None], int] = {}
 
-    def number(self, item: DatedLot) -> int:
+    def number(self, lot: Lot, food: Food) -> int:
         """Give the number of what a lot offers."""
-        lot = item.lot
         # Lots of one label mostly share its readings: they are known at sight, not word for word.
-        seen = (lot.food, id(lot.readings), lot.is_handled_here, packed_since_on(lot))
+        packed = lot.printed if lot.label_kind is _PACKED_ON else None
+        seen = (lot.food, id(lot.readings), lot.is_handled_here, packed)
         number = self._seen.get(seen)
         if number is None:
-            offer = offer_of(lot, item.food)
+            offer = offer_of(lot, food)
             number = self._seen[seen] = self._numbers.setdefault(offer, len(self.made))
             if number == len(self.made):
                 self.made.append(offer)

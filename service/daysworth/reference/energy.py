@@ -8,7 +8,7 @@ activity. Ages are completed months, energies kcal a day. The tables are read wh
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from math import fsum
 from typing import Final, Literal
 
@@ -30,6 +30,9 @@ DGA_2020: Final = "dga_2020"
 _SEXES: Final = ("female", "male")
 _ACTIVITIES: Final = ("", "inactive", "low_active", "active", "very_active")
 _MOST_KCAL: Final = 10_000.0
+
+FOUND_REMEMBERED: Final = 4_096
+"""Every age in months that a person reaches, for either sex."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -231,6 +234,7 @@ def tabled_energies() -> tuple[TabledEnergy, ...]:
     return rows
 
 
+@lru_cache(maxsize=FOUND_REMEMBERED)
 def tabled_energy(months: int, *, sex: str) -> TabledEnergy:
     """Find the row for an age of two years or more. Raises LookupError for a younger one."""
     return row_at((row for row in tabled_energies() if row.sex == sex), months=months)
