@@ -1,11 +1,13 @@
 """Hold the question that a program of coverage is built from."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from math import inf
 
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.planners.classes import EatingClass
+from daysworth.planners.figures import Figures, figures_of
 from daysworth.planners.shelf import Stack
 
 
@@ -22,7 +24,7 @@ class Water:
         return self.shared_l + kept_l
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Question:
     """All that the program is built from. `water` None: water runs, and none is counted."""
 
@@ -30,6 +32,18 @@ class Question:
     water: Water | None
     extras_share: float
     horizon_days: int
+
+    @cached_property
+    def figures(self) -> Figures:
+        """Give the figures of the stacks, read once for all programs of the question."""
+        return figures_of(self.stacks)
+
+    def with_one(self, stack: Stack) -> "Question":
+        """Put one more stack on the shelf, of an offer that no other has."""
+        more = replace(self, stacks=(*self.stacks, stack))
+        # A cached property keeps what it found under its name.
+        more.__dict__["figures"] = self.figures.and_one(stack)
+        return more
 
 
 def most_days_of_water(question: Question, one: EatingClass) -> float:

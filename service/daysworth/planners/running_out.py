@@ -24,9 +24,13 @@ from typing import Final
 
 from daysworth.domain.demands import Eater
 from daysworth.domain.foods import Food
-from daysworth.domain.identifiers import FoodId
-from daysworth.domain.verdicts import Verdict
-from daysworth.planners.classes import EatingClass, Mouth, eating_class
+from daysworth.planners.classes import (
+    EatingClass,
+    Suits,
+    all_unknown_suits,
+    eating_class,
+    nothing_unknown_suits,
+)
 from daysworth.planners.grounds import Grounds
 from daysworth.planners.proving import ClassDays, furthest, highest
 from daysworth.planners.question import Question
@@ -126,26 +130,29 @@ class _Class:
 
     def _foods(self, base: _Furthest, shelf: "_Offered") -> tuple[FoodGain, ...]:
         """Try foods, the highest price first, until none left can be among the best."""
-        suiting = shelf.suiting(self._classes[self._c])
+        guests = [_Guests(one, shelf) for one in self._classes]
         priced = sorted(
-            ((self._price(one, base, shelf=shelf), one) for one in suiting),
-            key=lambda one: (-one[0], one[1].offer.food.id),
+            (
+                (self._price(shelf.units[unit], base, eaters=_eaters(unit, guests)), unit)
+                for unit in guests[self._c].all_may_eat
+            ),
+            key=lambda one: (-one[0], shelf.units[one[1]].offer.food.id),
         )
         found: list[FoodGain] = []
-        for price, one in priced:
+        for price, unit in priced:
             worst_told = found[MOST_FOODS - 1].days if len(found) >= MOST_FOODS else 0.0
             if price <= max(worst_told, LEAST_GAIN_DAYS):
                 break
-            gain = self._gain_with(one, base, shelf=shelf)
+            one = shelf.units[unit]
+            gain = self._gain_with(unit, base, shelf=shelf, guests=guests)
             if gain > LEAST_GAIN_DAYS:
                 told = FoodGain(one.offer.food, one.energy_kcal, gain, shelf.is_if_label_suits)
                 found.append(told)
                 found.sort(key=lambda best: (-best.days, best.food.id))
         return tuple(found[:MOST_FOODS])
 
-    def _price(self, one: Stack, base: _Furthest, *, shelf: "_Offered") -> float:
+    def _price(self, one: Stack, base: _Furthest, *, eaters: Sequence[int]) -> float:
         """Bound the days that a food can add for the class."""
-        eaters = [c for c, group in enumerate(self._classes) if shelf.may_eat(one, group)]
         a_helping = base.worth.at_most(
             is_extra=one.offer.food.is_extra,
             protein_g_kcal=one.protein_g / one.energy_kcal,
@@ -153,17 +160,19 @@ class _Class:
         )
         return a_helping * one.energy_kcal / self._grounds.mean_kcal
 
-    def _gain_with(self, one: Stack, base: _Furthest, *, shelf: "_Offered") -> float:
+    def _gain_with(
+        self, unit: int, base: _Furthest, *, shelf: "_Offered", guests: Sequence["_Guests"]
+    ) -> float:
         """Put the food on the shelf and plan again."""
         question = self._grounds.question
-        more = replace(question, stacks=(*question.stacks, one))
+        more = question.with_one(shelf.units[unit])
         classes: list[EatingClass] = []
         at = self._c
         also = _Also(len(question.stacks))
-        for c, group in enumerate(self._classes):
+        for c, group in enumerate(guests):
             if c == self._c:
                 at = len(classes)
-            classes.extend(shelf.parted(one, group, also=also))
+            classes.extend(group.parted(unit, also=also))
         return self._gain_over(base, more, classes=classes, c=at)
 
     def _gain_over(
@@ -228,50 +237,54 @@ def _without_protein(one: EatingClass) -> EatingClass:
 
 
 class _Offered:
-    """A unit of each food that could be brought, and whom it suits with its label unread."""
+    """A unit of each food that could be brought, and whom it suits with its label unread.
+
+    Units are named by their number.
+    """
 
     def __init__(self, grounds: Grounds) -> None:
-        self._judge = grounds.judge
-        self._verdicts: dict[tuple[FoodId, Eater], Verdict] = {}
         candidates = candidates_of(
             grounds.snapshot, grounds.as_of, scenario=grounds.scenario, wish=Wish()
         )
         stacks = (one.stack(units=1.0, kept_by=None) for one in candidates)
-        self._units = [stack for stack in stacks if stack.energy_kcal > 0]
+        self.units = tuple(stack for stack in stacks if stack.energy_kcal > 0)
+        self._suits = Suits(self.units, judge=grounds.judge)
+        self._supposed = self._suits.supposed(nothing_unknown_suits)
         self.is_if_label_suits = False
 
     def if_labels_suit(self) -> "_Offered":
         """Suppose of every label that it proves suitable wherever that is not known."""
         supposing = copy(self)
         supposing.is_if_label_suits = True
+        supposing._supposed = self._suits.supposed(all_unknown_suits)
         return supposing
 
-    def suiting(self, one: EatingClass) -> list[Stack]:
-        """List a unit of each food that suits every member of a class."""
-        eaters = _eaters(one)
-        return [unit for unit in self._units if all(self._suits(unit, eater) for eater in eaters)]
+    def suiting(self, eater: Eater) -> frozenset[int]:
+        """Give the numbers of the units that suit an eater."""
+        return self._suits.shared(self._suits.offers(eater, self._supposed))
 
-    def may_eat(self, unit: Stack, one: EatingClass) -> bool:
-        """Tell whether a food suits anyone in a class."""
-        return any(self._suits(unit, eater) for eater in _eaters(one))
 
-    def parted(self, unit: Stack, one: EatingClass, *, also: "_Also") -> Iterator[EatingClass]:
-        """Part a class into those who may eat a food, and the rest."""
-        suiting = [mouth for mouth in one.mouths if self._suits(unit, mouth.eater)]
-        rest = [mouth for mouth in one.mouths if not self._suits(unit, mouth.eater)]
-        if suiting:
-            yield _part(one, suiting, shared=also.to(one.shared))
-        if rest:
-            yield _part(one, rest, shared=one.shared)
+class _Guests:
+    """One class before the foods that could be brought: what suits all in it, and what anyone."""
 
-    def _suits(self, unit: Stack, eater: Eater) -> bool:
-        key = (unit.offer.food.id, eater)
-        if key not in self._verdicts:
-            self._verdicts[key] = self._judge(unit.offer, eater).verdict
-        verdict = self._verdicts[key]
-        return verdict is Verdict.SUITABLE or (
-            self.is_if_label_suits and verdict is Verdict.UNKNOWN
-        )
+    def __init__(self, one: EatingClass, shelf: _Offered) -> None:
+        self._one = one
+        self._suiting = {mouth.eater: shelf.suiting(mouth.eater) for mouth in one.mouths}
+        self.all_may_eat = frozenset.intersection(*self._suiting.values())
+        self.any_may_eat = frozenset.union(*self._suiting.values())
+
+    def parted(self, unit: int, *, also: "_Also") -> Iterator[EatingClass]:
+        """Part the class into those who may eat a food, and the rest."""
+        one = self._one
+        if unit in self.all_may_eat:
+            yield replace(one, shared=also.to(one.shared))
+        elif unit not in self.any_may_eat:
+            yield one
+        else:
+            may = [mouth for mouth in one.mouths if unit in self._suiting[mouth.eater]]
+            rest = [mouth for mouth in one.mouths if unit not in self._suiting[mouth.eater]]
+            for mouths, shared in ((may, also.to(one.shared)), (rest, one.shared)):
+                yield eating_class(mouths, suits=shared, own=one.own, keeper=one.keeper)
 
 
 class _Also:
@@ -288,11 +301,6 @@ class _Also:
         return self._found[id(shared)]
 
 
-def _part(one: EatingClass, mouths: Sequence[Mouth], *, shared: frozenset[int]) -> EatingClass:
-    if len(mouths) == len(one.mouths):
-        return replace(one, shared=shared)
-    return eating_class(mouths, suits=shared, own=one.own, keeper=one.keeper)
-
-
-def _eaters(one: EatingClass) -> frozenset[Eater]:
-    return frozenset(mouth.eater for mouth in one.mouths)
+def _eaters(unit: int, guests: Sequence[_Guests]) -> list[int]:
+    """Give the positions of the classes in which anyone may eat a food."""
+    return [c for c, one in enumerate(guests) if unit in one.any_may_eat]

@@ -111,13 +111,12 @@ class Supply:
         self, question: Question, classes: Sequence[EatingClass], *, mean_kcal: float
     ) -> None:
         self.question, self.classes, self.mean_kcal = question, classes, mean_kcal
-        stacks = question.stacks
-        self.energy: Floats = np.array([one.energy_kcal for one in stacks]) / mean_kcal
-        self.day: NDArray[np.int64] = np.array([one.day for one in stacks], dtype=np.int64)
-        self.is_extra = [one.offer.food.is_extra for one in stacks]
-        figures = _figures(question)
-        self.protein: Floats = np.array([protein for protein, _ in figures]) * mean_kcal
-        self.water_l: Floats = np.array([water for _, water in figures]) * mean_kcal
+        figures = question.figures
+        self.energy: Floats = figures.energy_kcal / mean_kcal
+        self.day = figures.day
+        self.is_extra: list[bool] = figures.is_extra.tolist()
+        self.protein: Floats = figures.protein_g_kcal * mean_kcal
+        self.water_l: Floats = figures.water_l_kcal * mean_kcal
         self.needs: Floats = np.array([one.energy_kcal for one in classes]) / mean_kcal
         self.sets, self.set_of = _sets(classes)
         self.groups, self.group_of = _grouped(question, classes, sets=self.sets)
@@ -193,17 +192,6 @@ class Supply:
         )
 
 
-def _figures(question: Question) -> list[tuple[float, float]]:
-    """Give each stack's grams of protein and litres of needed water to a kcal."""
-    found: dict[int, tuple[float, float]] = {}
-    for stack in question.stacks:
-        food = stack.offer.food
-        if id(food) not in found:
-            kcal = food.energy_kcal(100)
-            found[id(food)] = food.protein_g(100) / kcal, food.needed_water_l(100) / kcal
-    return [found[id(stack.offer.food)] for stack in question.stacks]
-
-
 def _sets(classes: Sequence[EatingClass]) -> tuple[tuple[frozenset[int], ...], tuple[int, ...]]:
     """Number the different sets of shared stacks, in the order of the classes."""
     numbers: dict[frozenset[int], int] = {}
@@ -218,21 +206,20 @@ def _sets(classes: Sequence[EatingClass]) -> tuple[tuple[frozenset[int], ...], t
 def _grouped(
     question: Question, classes: Sequence[EatingClass], *, sets: Sequence[frozenset[int]]
 ) -> tuple[tuple[Group, ...], NDArray[np.int64]]:
-    """Group the stacks by who may have them: all stacks of one offer suit alike."""
+    """Group the stacks by who may have them: all stacks of one kind suit alike."""
     at_home: dict[HouseholdId, list[int]] = {}
     for c, one in enumerate(classes):
         if one.keeper is not None:
             at_home.setdefault(one.keeper, []).append(c)
+    figures = question.figures
     numbers: dict[Group, int] = {}
-    found: dict[tuple[int, HouseholdId | None], int] = {}
-    group_of = []
-    for s, stack in enumerate(question.stacks):
-        key = id(stack.offer), stack.kept_by
-        if key not in found:
-            group = _group(s, stack.kept_by, classes=classes, sets=sets, at_home=at_home)
-            found[key] = NOBODY if group is None else numbers.setdefault(group, len(numbers))
-        group_of.append(found[key])
-    return tuple(numbers), np.array(group_of, dtype=np.int64)
+    of_kind = []
+    for s in figures.first:
+        keeper = question.stacks[s].kept_by
+        group = _group(s, keeper, classes=classes, sets=sets, at_home=at_home)
+        of_kind.append(NOBODY if group is None else numbers.setdefault(group, len(numbers)))
+    group_of = np.array(of_kind, dtype=np.int64)[figures.kind]
+    return tuple(numbers), group_of
 
 
 def _group(
