@@ -29,7 +29,7 @@ its best is never below the best of the whole question; `proving` holds its plan
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import fsum, inf
-from typing import Final
+from typing import Final, NamedTuple
 
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.planners.solver import ProgramBuilder
@@ -41,8 +41,7 @@ PROTEIN_SCALE_G: Final = 50.0
 Terms = list[tuple[int, float]]
 
 
-@dataclass(frozen=True, slots=True)
-class Eaten:
+class Eaten(NamedTuple):
     """A column of what an eater has of a pile; `bucket` None: of all of it, else of that one."""
 
     column: int
@@ -51,8 +50,7 @@ class Eaten:
     bucket: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(NamedTuple):
     """A column of what a class has of its pool's food, plain or extra."""
 
     column: int

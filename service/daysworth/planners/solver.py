@@ -98,10 +98,10 @@ class ProgramBuilder:
 
     def __init__(self) -> None:
         self._cost: list[float] = []
-        self._bounds: list[tuple[float, float]] = []
+        self._bounds: tuple[list[float], list[float]] = [], []
         self._whole: list[bool] = []
-        self._rows: list[tuple[float, float]] = []
-        self._starts: list[int] = []
+        self._rows: tuple[list[float], list[float]] = [], []
+        self._starts: list[int] = [0]
         self._columns: list[int] = []
         self._coefficients: list[float] = []
 
@@ -122,8 +122,9 @@ class ProgramBuilder:
 
         A whole column takes whole numbers alone.
         """
-        self._cost.append(_sound(cost))
-        self._bounds.append((_sound(lower), _sound(upper)))
+        self._cost.append(cost)
+        self._bounds[0].append(lower)
+        self._bounds[1].append(upper)
         self._whole.append(is_whole)
         return len(self._cost) - 1
 
@@ -135,24 +136,26 @@ class ProgramBuilder:
         upper: float = INFINITE,
     ) -> int:
         """Add lower <= sum of coefficient x column <= upper; return the row's number."""
+        if terms:
+            columns, coefficients = zip(*terms, strict=True)
+            self._columns.extend(columns)
+            self._coefficients.extend(coefficients)
         self._starts.append(len(self._columns))
-        self._rows.append((_sound(lower), _sound(upper)))
-        for column, coefficient in terms:
-            self._columns.append(column)
-            self._coefficients.append(_sound(coefficient))
-        return len(self._rows) - 1
+        self._rows[0].append(lower)
+        self._rows[1].append(upper)
+        return len(self._starts) - 2
 
     def build(self, *, maximise: bool) -> "Program":
-        """Hand the program to the solver."""
+        """Hand the program to the solver. Raises SolverTrouble where a figure is not a number."""
         return Program(
-            cost=np.array(self._cost),
-            columns=np.array(self._bounds).reshape(-1, 2),
+            cost=_all_sound(self._cost),
+            columns=_all_sound(self._bounds).T.copy(),
             whole=np.array(self._whole, dtype=np.bool_),
-            rows=np.array(self._rows).reshape(-1, 2),
+            rows=_all_sound(self._rows).T.copy(),
             matrix=_Matrix(
-                np.array([*self._starts, len(self._columns)], dtype=np.int32),
+                np.array(self._starts, dtype=np.int32),
                 np.array(self._columns, dtype=np.int32),
-                np.array(self._coefficients),
+                _all_sound(self._coefficients),
             ),
             maximise=maximise,
         )
@@ -311,3 +314,10 @@ def _sound(value: float) -> float:
     if isnan(value):
         raise SolverTrouble("a figure in the program is not a number")
     return value
+
+
+def _all_sound(figures: Sequence[float] | Sequence[Sequence[float]]) -> Floats:
+    found: Floats = np.array(figures, dtype=np.float64)
+    if np.isnan(found).any():
+        raise SolverTrouble("a figure in the program is not a number")
+    return found

@@ -10,7 +10,7 @@ gives the pool its shared food, and each class its part of it. What binds is fou
 plan against the whole question; the classes it concerns are then seated apart.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 from typing import Final
@@ -100,10 +100,6 @@ class Group:
     classes: tuple[int, ...]
 
 
-_Quality = tuple[bool, float, float]
-_PileKey = tuple[int, _Quality]
-
-
 class Supply:
     """What stands on the shelf for whom, the same for every program of one question."""
 
@@ -115,6 +111,7 @@ class Supply:
         self.energy: Floats = figures.energy_kcal / mean_kcal
         self.day = figures.day
         self.is_extra: list[bool] = figures.is_extra.tolist()
+        self._is_extra = figures.is_extra
         self.protein: Floats = figures.protein_g_kcal * mean_kcal
         self.water_l: Floats = figures.water_l_kcal * mean_kcal
         self.needs: Floats = np.array([one.energy_kcal for one in classes]) / mean_kcal
@@ -147,46 +144,53 @@ class Supply:
             tuple(sorted((*(e for s in group.sets for e in seating.of_set[s]), *group.classes)))
             for group in self.groups
         ]
-        is_dense = [any(e in refinement.dense for e in group) for group in eaters]
-        merged: dict[_PileKey, list[int]] = {}
-        wet = refinement.is_wet
-        for s, g in enumerate(self.group_of.tolist()):
-            if g != NOBODY:
-                quality = (
-                    self.is_extra[s],
-                    self.protein[s] if is_dense[g] else 0.0,
-                    self.water_l[s] if wet else 0.0,
-                )
-                merged.setdefault((g, quality), []).append(s)
         days = [
             sorted(refinement.pooled_days | {day for c, day in refinement.class_days if c in group})
             for group in map(frozenset, eaters)
         ]
         return tuple(
-            self._pile(
-                np.array(stacks), is_extra=key[1][0], eaters=eaters[key[0]], days=days[key[0]]
-            )
-            for key, stacks in sorted(merged.items())
+            self._pile(stacks, eaters=eaters[g], days=days[g])
+            for g, stacks in self._alike(refinement, eaters)
         )
 
-    def _pile(
-        self, stacks: Positions, *, is_extra: bool, eaters: tuple[int, ...], days: Sequence[int]
-    ) -> Pile:
-        stacks = stacks[np.argsort(self.day[stacks], kind="stable")]
+    def _alike(
+        self, refinement: Refinement, eaters: Sequence[tuple[int, ...]]
+    ) -> Iterator[tuple[int, Positions]]:
+        """Give the stacks that are not told apart, each group's by quality, in order of dates."""
+        is_dense = np.array([any(e in refinement.dense for e in one) for one in eaters], dtype=bool)
+        stacks = np.flatnonzero(self.group_of != NOBODY)
+        group = self.group_of[stacks]
+        quality = (
+            group,
+            self._is_extra[stacks],
+            np.where(is_dense[group], self.protein[stacks], 0.0),
+            self.water_l[stacks] if refinement.is_wet else np.zeros(len(stacks)),
+        )
+        order = np.lexsort((self.day[stacks], *reversed(quality)))
+        differ = np.zeros(max(len(stacks) - 1, 0), dtype=bool)
+        for one in quality:
+            differ |= one[order][1:] != one[order][:-1]
+        for alike in np.split(order, np.flatnonzero(differ) + 1):
+            if len(alike):
+                yield int(group[alike[0]]), stacks[alike]
+
+    def _pile(self, stacks: Positions, *, eaters: tuple[int, ...], days: Sequence[int]) -> Pile:
+        """Make a pile of stacks that stand in the order of their dates."""
         energy = self.energy[stacks]
         total = float(energy.sum())
-        cuts = np.searchsorted(self.day[stacks], days, side="right")
-        parts = np.split(stacks, cuts)
-        buckets = tuple(
-            Bucket(day, float(self.energy[part].sum()), part)
-            for day, part in zip((*days, inf), parts, strict=True)
-            if len(part)
-        )
+        buckets: tuple[Bucket, ...] = (Bucket(inf, total, stacks),)
+        if days:
+            cuts = np.searchsorted(self.day[stacks], days, side="right")
+            buckets = tuple(
+                Bucket(day, float(self.energy[part].sum()), part)
+                for day, part in zip((*days, inf), np.split(stacks, cuts), strict=True)
+                if len(part)
+            )
         return Pile(
             total,
             float(energy @ self.protein[stacks]) / total,
             float(energy @ self.water_l[stacks]) / total,
-            is_extra,
+            self.is_extra[int(stacks[0])],
             eaters,
             buckets,
         )
