@@ -25,7 +25,7 @@ from daysworth.planners.meals import ClassMeals, complete_meals
 from daysworth.planners.proving import ClassDays, everyone, everyones_days, fairest
 from daysworth.planners.running_out import RunsOut, runs_out_first
 from daysworth.planners.scenario import Scenario
-from daysworth.planners.shelf import energy_on_paper_kcal, is_counted
+from daysworth.planners.shelf import energy_on_paper_kcal
 from daysworth.planners.spoiling import Spoiling, will_spoil
 from daysworth.planners.steps import StepDays, where_days_go
 from daysworth.planners.water import WaterDays, water_days
@@ -232,7 +232,7 @@ class _Coverage:
         return labels_to_read(
             [fair.classes[c].members for c in sorted(fair.held)],
             stacks=self._question.stacks,
-            counted=[item for item in grounds.dated if is_counted(item, grounds.scenario)],
+            counted=grounds.counted,
             suits=grounds.suits,
             days_if=self._days_if,
         )

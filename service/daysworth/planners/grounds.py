@@ -4,6 +4,7 @@ from datetime import date
 from math import fsum
 
 from daysworth.domain import suitability
+from daysworth.domain.identifiers import FoodId
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.suitability import Judge
 from daysworth.planners.classes import (
@@ -16,7 +17,7 @@ from daysworth.planners.classes import (
 )
 from daysworth.planners.question import Question
 from daysworth.planners.scenario import Scenario, check_scenario
-from daysworth.planners.shelf import dated_lots, stacks_of
+from daysworth.planners.shelf import DatedLot, dated_lots, is_counted, stacks_of
 from daysworth.planners.water import stored_water
 
 
@@ -57,3 +58,8 @@ class Grounds:
     def classes(self, supposing: Supposing = nothing_unknown_suits) -> tuple[EatingClass, ...]:
         """Pool the members into classes, as if the labels supposed to suit did so."""
         return classes_of(self.mouths, suits=self.suits, keepers=self._keepers, if_suits=supposing)
+
+    def counted(self, food: FoodId) -> list[DatedLot]:
+        """List the lots of a food that the scenario can use."""
+        lots = (item for item in self.dated if item.lot.food == food)
+        return [item for item in lots if is_counted(item, self.scenario)]

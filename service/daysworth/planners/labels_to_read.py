@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import fsum
 from typing import Final
 
+from daysworth.domain.identifiers import FoodId
 from daysworth.domain.offers import Offer, offer_of
 from daysworth.planners.classes import EatingClass, Suits, Supposing
 from daysworth.planners.shelf import DatedLot, Stack
@@ -37,11 +38,14 @@ def labels_to_read(
     held: Iterable[EatingClass],
     *,
     stacks: Sequence[Stack],
-    counted: Sequence[DatedLot],
+    counted: Callable[[FoodId], Sequence[DatedLot]],
     suits: Suits,
     days_if: Callable[[Supposing], float | None],
 ) -> tuple[LabelToRead, ...]:
-    """Try the labels with most behind them, and order them by what they would add."""
+    """Try the labels with most behind them, and order them by what they would add.
+
+    `counted` gives the lots of a food that count.
+    """
     tried = _most_energy_first(_unknown_to(held, stacks=stacks, suits=suits))[:MOST_TRIED]
     found = []
     for offer, energy_kcal in tried:
@@ -50,7 +54,7 @@ def labels_to_read(
             found.append(
                 LabelToRead(
                     offer=offer,
-                    lots=_with_label(offer, counted),
+                    lots=_with_label(offer, counted(offer.food.id)),
                     energy_kcal=energy_kcal,
                     everyone_fed_days=days,
                 )
@@ -59,11 +63,7 @@ def labels_to_read(
 
 
 def _with_label(offer: Offer, counted: Iterable[DatedLot]) -> tuple[DatedLot, ...]:
-    return tuple(
-        item
-        for item in counted
-        if item.food.id == offer.food.id and offer_of(item.lot, item.food) == offer
-    )
+    return tuple(item for item in counted if offer_of(item.lot, item.food) == offer)
 
 
 def _only(chosen: Offer) -> Supposing:

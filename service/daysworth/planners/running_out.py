@@ -269,7 +269,8 @@ class _Guests:
 
     def __init__(self, one: EatingClass, shelf: _Offered) -> None:
         self._one = one
-        self._suiting = {mouth.eater: shelf.suiting(mouth.eater) for mouth in one.mouths}
+        eaters = {mouth.eater for mouth in one.mouths}
+        self._suiting = {eater: shelf.suiting(eater) for eater in eaters}
         self.all_may_eat = frozenset.intersection(*self._suiting.values())
         self.any_may_eat = frozenset.union(*self._suiting.values())
 

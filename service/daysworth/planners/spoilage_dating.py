@@ -54,14 +54,17 @@ class _Plates:
         """Give energy good only to a day, the emptiest first; who wants most takes what is over."""
         given: dict[int, float] = {}
         left = energy
-        emptiest = sorted(limits, key=lambda one: (self.so_far[one] / self._needs[one], one))
-        for one in emptiest:
+        emptiest = sorted((self.so_far[one] / self._needs[one], one) for one in limits)
+        for _, one in emptiest:
+            if left <= 0:
+                return given
             room = self._needs[one] * min(day, self._days[one]) - self.so_far[one]
             left -= self._give(one, min(left, room, limits[one]), given=given)
-        for one in sorted(limits, key=lambda one: (-self._needs[one], one)):
-            if left <= _LEAST:
-                break
-            left -= self._give(one, min(left, limits[one] - given.get(one, 0.0)), given=given)
+        if left > _LEAST:
+            for one in sorted(limits, key=lambda one: (-self._needs[one], one)):
+                left -= self._give(one, min(left, limits[one] - given.get(one, 0.0)), given=given)
+                if left <= _LEAST:
+                    break
         return given
 
     def _give(self, one: int, energy: float, *, given: dict[int, float]) -> float:

@@ -197,15 +197,18 @@ def _lots(grounds: Grounds, spoils: Floats) -> tuple[SpoiledLot, ...]:
         if stack.day < grounds.question.horizon_days:
             key = (stack.offer.food.id, stack.kept_by, stack.day)
             by_key.setdefault(key, []).append(s)
+    spoiling = {key: alike for key, alike in by_key.items() if spoils[alike].any()}
     found = []
     for item in grounds.dated:
-        if item.last_good_day is None or not is_counted(item, grounds.scenario):
+        if item.last_good_day is None:
             continue
         day = (item.last_good_day - grounds.as_of).days + 1
-        alike = by_key.get((item.lot.food, kept_by(item.lot), day), [])
-        part = spoils[_stack_of(item, alike, stacks=stacks)] if alike else 0.0
+        alike = spoiling.get((item.lot.food, kept_by(item.lot), day), [])
+        if not alike or not is_counted(item, grounds.scenario):
+            continue
+        part = float(spoils[_stack_of(item, alike, stacks=stacks)])
         if part > 0:
-            units = item.lot.units_to_eat * float(part)
+            units = item.lot.units_to_eat * part
             kcal = units * item.food.energy_kcal(item.lot.net_mass_g)
             found.append(SpoiledLot(item, units, kcal))
     return tuple(sorted(found, key=_by_day))
