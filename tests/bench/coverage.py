@@ -23,6 +23,7 @@ from typing import Final
 import httpx
 from sqlalchemy import select
 
+from daysworth.cli.memory import collect_rarely
 from daysworth.db.engine import open_engine
 from daysworth.db.snapshots import load_snapshot
 from daysworth.db.tables import LOT
@@ -304,6 +305,7 @@ def _maxrss_bytes() -> int:
 def main() -> None:
     """Plan the store that is named, and print the seconds as JSON."""
     url, store, as_of, stock = sys.argv[1:]
+    collect_rarely()  # As every command of the project does, the server too.
     found = plan(url, StoreId(store), as_of=date.fromisoformat(as_of), stock=StockScope(stock))
     print(json.dumps(list(asdict(found).values())))
 

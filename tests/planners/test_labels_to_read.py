@@ -15,8 +15,8 @@ from daysworth.domain.demands import Eater
 from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.offers import Offer
 from daysworth.domain.restrictions import Reach, Restriction, Substance
-from daysworth.domain.suitability import judge
 from daysworth.domain.snapshot import Snapshot
+from daysworth.domain.suitability import judge
 from daysworth.domain.verdicts import Judgement, Reason, Verdict
 from daysworth.planners.coverage import Coverage, plan_coverage, plan_days
 from daysworth.planners.labels_to_read import MOST_TRIED

@@ -7,6 +7,7 @@ from typing import Annotated, Final
 import typer
 
 from daysworth.cli import asking, comparing, demo, hands, keeping, serving, timing, wishing
+from daysworth.cli.memory import collect_rarely
 from daysworth.cli.planning import plan
 from daysworth.cli.snapshots import snapshot
 from daysworth.domain.errors import DaysworthError, FieldsRefused, SnapshotRefused
@@ -54,6 +55,7 @@ def _root(
 
 def main() -> None:
     """Run the command, turning what was refused into words on standard error and exit code 1."""
+    collect_rarely()
     _refusing(app)
 
 
