@@ -1,6 +1,7 @@
 """Turn lots into rows, and rows into lots."""
 
 from datetime import date
+from sys import intern
 from typing import Final
 
 from daysworth.db.people_kept import Kept
@@ -80,7 +81,8 @@ LOT_KEPT: Final = tuple(
 def lot_from(row: KeptLot) -> Lot:
     """Read a lot that has a food from a row of LOT_KEPT.
 
-    By position, for there may be twenty thousand of them.
+    By position, for there may be twenty thousand of them; of few foods in few places, whose ids are
+    kept once.
     """
     (
         id_,
@@ -101,8 +103,8 @@ def lot_from(row: KeptLot) -> Lot:
     ) = row
     return Lot(
         id=LotId(id_),
-        food=FoodId(food),
-        place=PlaceId(place),
+        food=FoodId(intern(food)),
+        place=PlaceId(intern(place)),
         units=units,
         owner=None if owner is None else HouseholdId(owner),
         is_shared=is_shared,
