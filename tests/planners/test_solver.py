@@ -1,7 +1,7 @@
 """Only a proven optimum is an answer; every other end of a solve is an error of its own."""
 
 from itertools import product
-from math import inf
+from math import inf, nan
 from random import Random
 
 import numpy as np
@@ -57,14 +57,14 @@ def test_a_solve_that_was_cut_short_says_so() -> None:
 
 
 def test_a_figure_that_is_not_a_number_never_reaches_the_solver() -> None:
-    builder = ProgramBuilder()
-    column = builder.column()
-    with pytest.raises(SolverTrouble, match="not a number"):
-        builder.row([(column, float("nan"))])
-    with pytest.raises(SolverTrouble, match="not a number"):
-        builder.column(upper=float("nan"))
-    with pytest.raises(SolverTrouble, match="not a number"):
-        builder.column(lower=float("nan"))
+    bad, costly, unbounded, scarce = (ProgramBuilder() for _ in range(4))
+    bad.row([(bad.column(), nan)], upper=1.0)
+    costly.column(cost=nan)
+    unbounded.column(upper=nan)
+    scarce.row([(scarce.column(), 1.0)], upper=nan)
+    for builder in (bad, costly, unbounded, scarce):
+        with pytest.raises(SolverTrouble, match="not a number"):
+            builder.build(maximise=True)
 
 
 def tiny(rnd: Random) -> tuple[Program, bool, float | None]:

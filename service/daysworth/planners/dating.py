@@ -133,8 +133,8 @@ def mixed_alike(layout: Layout, amounts: Amounts) -> Dated:
         parts = np.array(list(shares.values()))
         days = np.bincount(supply.day[stacks], weights=energy, minlength=length)
         by_day[kind, who] += parts[:, None] * days
-        protein[kind, who] += parts * float(energy @ supply.protein[stacks])
-        water_l[kind, who] += parts * float(energy @ supply.water_l[stacks])
+        protein[kind, who] += parts * float((energy * supply.protein[stacks]).sum())
+        water_l[kind, who] += parts * float((energy * supply.water_l[stacks]).sum())
         drawn.append((stacks, energy, shares))
     split = _split(layout, amounts)
     return Dated(

@@ -198,6 +198,10 @@ class Program:
         self._highs.silent()
         for option, value in _OPTIONS.items():
             self._highs.setOptionValue(option, value)
+        if not whole.any():
+            # These are small, and solved again from where they are: to make them smaller first
+            # takes longer than it saves. In whole numbers it saves most of the search.
+            self._highs.setOptionValue("presolve", "off")
         lp = highspy.HighsLp()
         lp.num_col_, lp.num_row_ = len(columns), len(rows)
         lp.col_cost_ = cost
@@ -243,7 +247,7 @@ class Program:
         values = np.array(found.col_value)
         objective, bound = -self._nothing_proved, self._nothing_proved
         if outcome is Outcome.OPTIMAL:
-            objective = bound = float(self._cost @ values)
+            objective = bound = float((self._cost * values).sum())
             if self._overstep(values) > TRUSTED:
                 outcome = Outcome.TROUBLE
         return Solution(outcome, values, np.array(found.row_dual), objective, bound)
@@ -269,7 +273,7 @@ class Program:
         if has_values:
             # The solver's whole numbers are whole to its tolerance; what is counted is whole.
             values[self._whole] = np.round(values[self._whole])
-            objective = float(self._cost @ values)
+            objective = float((self._cost * values).sum())
         if outcome in (Outcome.OPTIMAL, Outcome.STOPPED):
             bound = self._highs.getInfo().mip_dual_bound
         solution = Solution(outcome, values, np.empty(0), objective, bound)

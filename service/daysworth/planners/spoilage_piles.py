@@ -154,7 +154,7 @@ class Table:
 
     def most_by(self, day: int) -> float:
         """Give what all classes can eat at most by a day."""
-        return float(self.supply.needs @ np.minimum(float(day), self._days))
+        return float((self.supply.needs * np.minimum(float(day), self._days)).sum())
 
     def _seats(self) -> tuple[tuple[int, ...], ...]:
         apart = self.finer.dated

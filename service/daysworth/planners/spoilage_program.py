@@ -25,6 +25,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
+
 from daysworth.domain.errors import SolverTrouble
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.planners.program import PROTEIN_SCALE_G
@@ -90,7 +92,7 @@ class SpoilageProgram:
         horizon = table.horizon_days
         self._spoiled_row = self._builder.row([(w, 1.0) for w, _ in every])
         self._late_row = self._builder.row([(w, (horizon - day) / horizon) for w, day in every])
-        self._early = 0.0
+        self._early, self._found = 0.0, np.zeros(0)
         self.spoiled = 0.0
         """What spoils at least of what the table holds, in mean person-days, once it was asked."""
         self._program: Program = self._builder.build(maximise=False)
@@ -111,19 +113,21 @@ class SpoilageProgram:
         self._program.bound_row(self._spoiled_row, upper=spoiled + _TIE * max(1.0, spoiled))
         self._price(self._spoiling, [(horizon - day) / horizon for _, day in self._spoiling])
         found = self._program.solve().proven()
-        self._early = found.objective
+        self._early, self._found = found.objective, found.values
         return self._read(found.values)
 
-    def settled(self) -> Eaten:
+    def settled(self) -> Eaten | None:
         """Give another plan that lets no more spoil, with the most protein for the neediest.
 
-        It chooses among plans and changes no answer. Ask it after `least`.
+        It chooses among plans and changes no answer; None where it is the same plan. Ask it after
+        `least`.
         """
         self._program.bound_row(self._late_row, upper=self._early + _TIE * max(1.0, self._early))
         self._price(self._spoiling, [0.0] * len(self._spoiling))
         for column in self._lacking:
             self._program.price_column(column, cost=1.0)
-        return self._read(self._program.solve().proven().values)
+        values = self._program.solve().proven().values
+        return None if np.array_equal(values, self._found) else self._read(values)
 
     def _price(self, columns: Sequence[tuple[int, int]], costs: Sequence[float]) -> None:
         for (column, _), cost in zip(columns, costs, strict=True):

@@ -133,9 +133,9 @@ def _proved(
         eaten = program.least()
         at_least = max(at_least, program.spoiled)
         broken = broken_by(table, eaten)
-        if broken.short:
-            eaten = program.settled()
-            broken = broken_by(table, eaten)
+        another = program.settled() if broken.short else None
+        if another is not None:
+            eaten, broken = another, broken_by(table, another)
         if broken.is_sound:
             return table, eaten.left
         again = _finer(finer, broken, table=table)

@@ -188,8 +188,8 @@ class Supply:
             )
         return Pile(
             total,
-            float(energy @ self.protein[stacks]) / total,
-            float(energy @ self.water_l[stacks]) / total,
+            float((energy * self.protein[stacks]).sum()) / total,
+            float((energy * self.water_l[stacks]).sum()) / total,
             self.is_extra[int(stacks[0])],
             eaters,
             buckets,
