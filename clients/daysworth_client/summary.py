@@ -72,6 +72,8 @@ def _heading(answer: CoverageAnswer) -> Iterator[str]:
     people = count(answer["members"], "person", many="people")
     homes = count(answer["household_count"], "household")
     yield f"{people} in {homes}; {count(answer['units_on_hand'], 'unit')} on hand."
+    if answer["runs_out_first"]:
+        yield "This tells of people's needs: it is for coordinators, and not for a wall."
 
 
 def _scenario(answer: CoverageAnswer) -> str:
@@ -107,7 +109,7 @@ def _headlines(answer: CoverageAnswer) -> Iterator[str]:
     yield from _figure("Shared fairly, in all", fair, note=f"{tenths(each)} days each, on average")
     yield from sentence(
         "A person-day is one person's food for one day. Those who run out first come first; the"
-        " others eat on from what these cannot use."
+        " others then eat what the first cannot."
     )
 
 

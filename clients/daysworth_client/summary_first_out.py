@@ -66,13 +66,16 @@ def labels_to_read(answer: CoverageAnswer) -> Iterator[str]:
     days = answer["everyone_fed_days"]
     if labels and days is not None:
         yield from wrapped(_not_before_it_is_read(answer))
-        yield "Labels to read first, and the days each alone would add (they do not add up):"
+        yield from wrapped(
+            "Labels to read first, and for how many days longer everyone would be fed if that one"
+            " alone proves to suit (the days are not to be added together):"
+        )
         for one in labels:
             then = one["everyone_fed_days_if_it_suits"]
             least = "at least " if then >= answer["scenario"]["horizon_days"] else ""
             adds = "a part of it"
             if then - days >= WORTH_SAYING:
-                adds = f"{least}+{tenths(then - days)} days for everyone"
+                adds = f"{least}+{tenths(then - days)} days if it suits"
             yield from _label(one, adds)
     yield from wrapped(_if_all_were_read(answer))
 
@@ -82,7 +85,7 @@ def _not_before_it_is_read(answer: CoverageAnswer) -> str:
     whom = "anyone who must avoid something"
     if told := answer["runs_out_first"]:
         whom = f"{_named(told)}, or to {whom}"
-    return f"Do not give these to {whom}, before the label is read and proves to suit."
+    return f"Do not give these to {whom}, before the label is read and proves to suit that person."
 
 
 def _label(one: LabelPart, adds: str) -> Iterator[str]:

@@ -23,8 +23,9 @@ def complete_meals(answer: CoverageAnswer) -> Iterator[str]:
         return
     yield "Complete meals that need no heat and no added water"
     yield from sentence(
-        "This counts meals that can be put together, not days; nobody's share. A meal is a serving"
-        " each of protein, starch, and fruit or vegetables."
+        "This counts meals that could be put together from what is known to suit each group, were"
+        " all of that its own: not days, and not its share. A meal is a serving each of protein,"
+        " starch, and fruit or vegetables."
     )
     for one in groups[:MOST_GROUPS]:
         yield from wrapped(_meals(one), indent="  ", hanging=" " * 18)
@@ -61,7 +62,7 @@ def diet_mix(answer: CoverageAnswer) -> Iterator[str]:
     yield _part(
         "fat",
         here=_of_energy(mix["fat_share"]),
-        against=_against(_hundredths(mix["fat_share"]), least=fat * 100, most=fat * 100),
+        against=_against(_hundredths(mix["fat_share"]), least=fat * 100, most=100),
         planned=f"at least {percent(fat)}",
     )
     yield _part(

@@ -19,8 +19,8 @@ def next_round(answer: CoverageAnswer) -> Iterator[str]:
         return
     pass_ = "passes its date" if round_["units"] == 1 else "pass their date"
     yield from wrapped(
-        f"{said} {count(round_['units'], 'unit')} {pass_} before that: eat these first, those whom"
-        " they suit."
+        f"{said} {count(round_['units'], 'unit')} {pass_} before that: eat these first, in everyday"
+        " meals, each by those whom it suits."
     )
     yield from _lots(round_["lots"])
 
@@ -28,9 +28,9 @@ def next_round(answer: CoverageAnswer) -> Iterator[str]:
 def set_aside(aside: SetAsidePart) -> Iterator[str]:
     """List the lots that count in no plan, by reason."""
     for label, lots, do in (
-        ("Past last good day", aside["past"], "Take off the shelf."),
+        ("Past last good day", aside["past"], "Take off the shelf; water is made safe or replaced."),
         ("Undated", aside["undated"], "Read the dates."),
-        ("Damaged", aside["damaged"], "Throw out unopened."),
+        ("Damaged", aside["damaged"], "Do not open them: throw them out."),
         ("Set aside until someone decides", aside["quarantined"], ""),
     ):
         if lots:

@@ -27,6 +27,8 @@ MOST_FOODS: Final = 8
 """How many foods of one stretch of days are listed for a class before the rest are counted."""
 MOST_STRETCHES: Final = 6
 """How many stretches of days are listed for a class before the rest are counted."""
+_LEAST_UNITS: Final = 0.05
+"""Less than this would be told as none of a unit."""
 _QUESTION: Final = "how long does it wait, and when is it eaten?"
 
 
@@ -134,7 +136,8 @@ def _dates(stretch: Sequence[RunPart]) -> str:
 def _run(run: RunPart) -> str:
     good_to = run["good_to_day"]
     until = "" if good_to is None else f"good to {day_in_words(good_to)}"
-    return f"    {tenths(run['units']):>8} x {fitted(run['food_name'], 38)} {until}".rstrip()
+    units = tenths(run["units"]) if run["units"] >= _LEAST_UNITS else "< 0.1"
+    return f"    {units:>8} x {fitted(run['food_name'], 38)} {until}".rstrip()
 
 
 def _cautions(answer: TimelineAnswer) -> Iterator[str]:

@@ -137,7 +137,7 @@ def mouth(stage: Stage, *demands: Demand) -> Mouth:
 
 def words(*mouths: Mouth, keeper: str | None = None) -> str:
     kept = None if keeper is None else HouseholdId(keeper)
-    return class_in_words(eating_class(mouths, suits=frozenset(), keeper=kept))
+    return class_in_words(eating_class(mouths, shared=frozenset(), keeper=kept))
 
 
 def test_a_class_is_worded_by_its_needs_the_commonest_first() -> None:

@@ -71,7 +71,7 @@ def straightforward_days(snapshot: Snapshot, as_of: date, *, scenario: Scenario)
 def _by_ratio(one: EatingClass) -> list[EatingClass]:
     mouths = sorted(one.mouths, key=lambda mouth: mouth.ratio)
     return [
-        eating_class(alike, suits=one.shared, own=one.own, keeper=one.keeper)
+        eating_class(alike, shared=one.shared, own=one.own, keeper=one.keeper)
         for _, alike in groupby(mouths, key=lambda mouth: round(mouth.ratio, 12))
     ]
 

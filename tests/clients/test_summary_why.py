@@ -93,10 +93,11 @@ def test_labels_begin_with_for_whom_nothing_is_suitable_unread() -> None:
     answer["everyone_fed_days_if_unread_suit"] = 8.0
     lines = part(answer, "Do not give these to 1 person (egg allergy), or to anyone who must")
     assert [" ".join(line.split()) for line in lines] == [
-        "something, before the label is read and proves to suit.",
-        "Labels to read first, and the days each alone would add (they do not add up):",
-        "6 x Oats +4.5 days for everyone, Closet",
-        "6 x Rice +2.0 days for everyone",
+        "something, before the label is read and proves to suit that person.",
+        "Labels to read first, and for how many days longer everyone would be fed if that",
+        "one alone proves to suit (the days are not to be added together):",
+        "6 x Oats +4.5 days if it suits, Closet",
+        "6 x Rice +2.0 days if it suits",
         "The hall of the long corridor",
         "All unread labels together, if they prove to suit: 8.0 days for everyone.",
     ]
@@ -323,7 +324,7 @@ def test_groups_with_many_meals_are_counted() -> None:
     assert "need 2" in text
     assert "need 3" not in text
     assert "and 4 more groups, with as many each or more" in text
-    assert "not days; nobody's share." in text
+    assert "from what is known to suit each group, were all of that its own" in text
 
 
 def test_foods_that_suit_only_if_their_label_does_are_told_as_such() -> None:
@@ -346,7 +347,7 @@ def test_the_mix_stands_beside_published_figures_and_their_sources() -> None:
     lines = [" ".join(line.split()) for line in part(an_answer(), "What the food is made of")]
     assert lines[:3] == [
         "protein 14 % of the energy more than planned (10 % to 12 %)",
-        "fat 24 % of the energy more than planned (at least 17 %)",
+        "fat 24 % of the energy as planned (at least 17 %)",
         "sodium 3,120 mg a day each more than planned (at most 2,300 mg)",
     ]
     assert "Sources (in full with --json): a handbook; a book of limits." in told(an_answer())

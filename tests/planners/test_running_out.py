@@ -267,7 +267,7 @@ def every_gain(
             for some, shared in ((eat, group.shared | {at}), (rest, group.shared)):
                 if some:
                     classes.append(
-                        eating_class(some, suits=shared, own=group.own, keeper=group.keeper)
+                        eating_class(some, shared=shared, own=group.own, keeper=group.keeper)
                     )
         if aim >= 0:
             least = [min(item.days for item in fair.classes)] * len(classes)

@@ -242,7 +242,7 @@ def for_everybody(
         tuple(stacks), water, grounds.question.extras_share, grounds.question.horizon_days
     )
     free = [
-        eating_class(one.mouths, suits=frozenset(range(len(stacks))), keeper=None)
+        eating_class(one.mouths, shared=frozenset(range(len(stacks))), keeper=None)
         for one in classes
     ]
     aims = {c: one.energy_kcal / 1000 for c, one in enumerate(free)}

@@ -13,6 +13,8 @@ from daysworth.planners.solver import Floats
 from daysworth.planners.supply import Refinement, Supply
 
 _ROOM: Final = 1e-8
+_CRUMB_G: Final = 1e-6
+"""Less protein than this, in grams in all, is rounding."""
 _DROP_L: Final = 1e-6
 """Less water than this part of a litre is rounding."""
 
@@ -84,7 +86,9 @@ def _short(supply: Supply, dated: Dated, *, highest: bool) -> dict[int, float]:
     most = most_days_protein_aside(supply)
     energy = dated.by_day.sum(axis=1)
     for c, one in enumerate(supply.classes):
-        ratio = one.highest_ratio if highest else one.protein_g / one.energy_kcal
+        mean = one.protein_g / one.energy_kcal
+        ratio = one.highest_ratio if highest else mean
+        is_alike = ratio <= mean * (1 + SAME)
         if energy[c] > SLACK:
             density = float(dated.protein[c] / energy[c])
         elif not highest or most[c] <= SLACK:
@@ -93,8 +97,10 @@ def _short(supply: Supply, dated: Dated, *, highest: bool) -> dict[int, float]:
         else:
             # Some may be fed by what is too poor for others, so nothing eaten counts as no denser
             # than they need between them.
-            density = one.protein_g / one.energy_kcal * supply.mean_kcal
-        if density < ratio * supply.mean_kcal * (1 - (SAME if highest else _ROOM)):
+            density = mean * supply.mean_kcal
+        least = ratio * supply.mean_kcal * (1 - (SAME if highest else _ROOM))
+        is_crumb = is_alike and (least - density) * energy[c] <= _CRUMB_G
+        if density < least and not is_crumb:
             short[c] = density
     return short
 

@@ -167,7 +167,7 @@ def classes_of(
         sets[id(shared)] = shared
         pools.setdefault((id(shared), own, keeper), []).append(mouth)
     return in_order(
-        eating_class(pool, suits=sets[shared_id], own=own, keeper=keeper)
+        eating_class(pool, shared=sets[shared_id], own=own, keeper=keeper)
         for (shared_id, own, keeper), pool in pools.items()
     )
 
@@ -270,18 +270,18 @@ def _worst(each: Iterable[_Found]) -> _Found:
 def eating_class(
     mouths: Iterable[Mouth],
     *,
-    suits: frozenset[int],
+    shared: frozenset[int],
     own: frozenset[int] = _NOTHING,
     keeper: HouseholdId | None,
 ) -> EatingClass:
     """Sum up members into one class. The sums are exact, whatever the members' order.
 
-    `suits` are the positions of the shared stacks that suit them, `own` those of their own.
+    `shared` are the positions of the shared stacks that suit them, `own` those of their own.
     """
     pool = tuple(mouths)
     return EatingClass(
         pool,
-        suits,
+        shared,
         own,
         keeper,
         fsum(mouth.energy_kcal for mouth in pool),
@@ -318,6 +318,6 @@ def split_by_ratio(one: EatingClass, density: float) -> tuple[EatingClass, Eatin
     met = [mouth for mouth in one.mouths if mouth.ratio <= density]
     rest = [mouth for mouth in one.mouths if mouth.ratio > density]
     return (
-        eating_class(met, suits=one.shared, own=one.own, keeper=one.keeper),
-        eating_class(rest, suits=one.shared, own=one.own, keeper=one.keeper),
+        eating_class(met, shared=one.shared, own=one.own, keeper=one.keeper),
+        eating_class(rest, shared=one.shared, own=one.own, keeper=one.keeper),
     )

@@ -230,7 +230,7 @@ def _let_go(
 
 def _without_protein(one: EatingClass) -> EatingClass:
     mouths = (replace(mouth, protein_g=0.0) for mouth in one.mouths)
-    return eating_class(mouths, suits=one.shared, own=one.own, keeper=one.keeper)
+    return eating_class(mouths, shared=one.shared, own=one.own, keeper=one.keeper)
 
 
 # --- foods that could be brought ---
@@ -285,7 +285,7 @@ class _Guests:
             may = [mouth for mouth in one.mouths if unit in self._suiting[mouth.eater]]
             rest = [mouth for mouth in one.mouths if unit not in self._suiting[mouth.eater]]
             for mouths, shared in ((may, also.to(one.shared)), (rest, one.shared)):
-                yield eating_class(mouths, suits=shared, own=one.own, keeper=one.keeper)
+                yield eating_class(mouths, shared=shared, own=one.own, keeper=one.keeper)
 
 
 class _Also:

@@ -193,7 +193,7 @@ def _balanced(
     question, classes = _for_everybody(grounds, final)
     mean_kcal = grounds.mean_kcal
     everyone = eating_class(
-        (mouth for one in classes for mouth in one.mouths), suits=classes[0].shared, keeper=None
+        (mouth for one in classes for mouth in one.mouths), shared=classes[0].shared, keeper=None
     )
     proteins = [one.protein_g / one.energy_kcal for one in classes]
     litres = [one.water_l / one.energy_kcal for one in classes]
@@ -251,7 +251,9 @@ def _for_everybody(
         )
     everything = frozenset(range(len(stacks)))
     classes = in_order(
-        eating_class((mouth for one in pool for mouth in one.mouths), suits=everything, keeper=None)
+        eating_class(
+            (mouth for one in pool for mouth in one.mouths), shared=everything, keeper=None
+        )
         for pool in pools.values()
     )
     return replace(question, stacks=stacks, water=water), classes
