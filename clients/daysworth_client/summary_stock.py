@@ -28,7 +28,11 @@ def next_round(answer: CoverageAnswer) -> Iterator[str]:
 def set_aside(aside: SetAsidePart) -> Iterator[str]:
     """List the lots that count in no plan, by reason."""
     for label, lots, do in (
-        ("Past last good day", aside["past"], "Take off the shelf; water is made safe or replaced."),
+        (
+            "Past last good day",
+            aside["past"],
+            "Take off the shelf; make water safe, or replace it.",
+        ),
         ("Undated", aside["undated"], "Read the dates."),
         ("Damaged", aside["damaged"], "Do not open them: throw them out."),
         ("Set aside until someone decides", aside["quarantined"], ""),

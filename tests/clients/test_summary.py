@@ -234,7 +234,8 @@ def test_what_passes_its_date_before_the_next_round_is_to_be_eaten_first() -> No
     answer["before_next_round"] = a_round([a_lot("Oats", units=7), a_lot("Rice", units=2)])
     assert (
         "We go through the shelves again on 1 March 2027. 9 units pass their date before that: eat"
-        " these first, in everyday meals, each by those whom it suits." in one_line(coverage_summary(answer))
+        " these first, in everyday meals, each by those whom it suits."
+        in one_line(coverage_summary(answer))
     )
     answer["before_next_round"] = a_round([a_lot("Oats")])
     assert "1 unit passes its date before that" in one_line(coverage_summary(answer))
