@@ -36,7 +36,7 @@ from daysworth.planners.shelf import (
     kept_by,
 )
 
-ROUNDING: Final = 1e-9
+ROUNDING: Final = 1e-7
 """How far, relative to it, rounding may lift a step above the one before; more is a fault."""
 _SAME: Final = 1e-10
 
