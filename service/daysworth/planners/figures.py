@@ -27,7 +27,7 @@ class Figures:
     first: tuple[int, ...]
 
     def and_one(self, stack: Stack) -> "Figures":
-        """Give the figures with those of one more stack, whose offer none of them has."""
+        """Give the figures with those of one more stack, as a kind of its own."""
         one = figures_of((stack,))
         return Figures(
             np.append(self.energy_kcal, one.energy_kcal),

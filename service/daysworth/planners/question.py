@@ -39,7 +39,7 @@ class Question:
         return figures_of(self.stacks)
 
     def with_one(self, stack: Stack) -> "Question":
-        """Put one more stack on the shelf, of an offer that no other has."""
+        """Put one more stack on the shelf."""
         more = replace(self, stacks=(*self.stacks, stack))
         # A cached property keeps what it found under its name.
         more.__dict__["figures"] = self.figures.and_one(stack)
