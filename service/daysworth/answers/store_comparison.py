@@ -4,7 +4,6 @@ A kept week is under pseudonyms. They are found for the households that the stor
 these are shown, to coordinators, by their ids; a household that is no longer there stays one.
 """
 
-import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -22,7 +21,8 @@ from daysworth.answers.comparison import (
 )
 from daysworth.answers.kept_snapshots import KeptSnapshots
 from daysworth.answers.kept_weeks import snapshot_of
-from daysworth.answers.planning_pool import ToPlan, to_plan
+from daysworth.answers.office import Given, ready, tag_of
+from daysworth.answers.planning_pool import ToPlan
 from daysworth.db.kept_exports import (
     KeptExport,
     KeptWeek,
@@ -60,14 +60,6 @@ class ComparisonAsked:
     rests_on: tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ComparisonGiven:
-    """A comparison: its entity tag, and its JSON, None where the reader has it."""
-
-    tag: str
-    json: str | None
-
-
 class ComparisonOffice:
     """Compares, from one database and one cache.
 
@@ -96,7 +88,7 @@ class ComparisonOffice:
         after: SideAsked,
         at: datetime,
         has: Callable[[str], bool],
-    ) -> ComparisonGiven | ToPlan[ComparisonGiven]:
+    ) -> Given | ToPlan[Given]:
         """Compare a kept week with the store as it is, or without a week two scenarios of it.
 
         What is kept is answered at once; the rest is to be planned. `has` tells whether the reader
@@ -106,7 +98,7 @@ class ComparisonOffice:
         asked = self._asked(store, week, before=before, after=after, at=at)
         tag = _tag(asked)
         if has(tag):
-            return ComparisonGiven(tag=tag, json=None)
+            return Given(tag=tag, json=None)
         return self._ready(asked, at=at, tell=partial(_given, asked))
 
     def comparison(
@@ -125,11 +117,8 @@ class ComparisonOffice:
     def _ready(
         self, asked: ComparisonAsked, *, at: datetime, tell: Callable[[ComparisonAnswer], Told]
     ) -> Told | ToPlan[Told]:
-        kept = self._cache.find(asked)
-        if kept is not None:
-            return tell(kept)
-        plan = partial(self._cache.get, asked, compute=partial(self._compute, asked, at=at))
-        return to_plan(asked, compute=plan, tell=tell)
+        compute = partial(self._compute, asked, at=at)
+        return ready(self._cache, asked, compute=compute, tell=tell)
 
     def _asked(
         self,
@@ -184,15 +173,15 @@ def _as_it_is(answer: ComparisonAnswer) -> ComparisonAnswer:
     return answer
 
 
-def _given(asked: ComparisonAsked, answer: ComparisonAnswer) -> ComparisonGiven:
+def _given(asked: ComparisonAsked, answer: ComparisonAnswer) -> Given:
     # The store may have changed between two reads: the answer says which version it is of.
     tag = _tag(replace(asked, version=answer.after.version))
-    return ComparisonGiven(tag=tag, json=comparison_json(answer))
+    return Given(tag=tag, json=comparison_json(answer))
 
 
 def _tag(asked: ComparisonAsked) -> str:
     kept = asked.kept
-    said = (
+    return tag_of(
         "comparison",
         asked.store,
         asked.version,
@@ -201,7 +190,6 @@ def _tag(asked: ComparisonAsked) -> str:
         _said(asked.after),
         asked.rests_on,
     )
-    return hashlib.sha256(repr(said).encode()).hexdigest()[:32]
 
 
 def _said(side: SideAsked) -> tuple[object, ...]:

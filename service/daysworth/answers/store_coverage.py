@@ -5,7 +5,6 @@ the options, this release and its reference data. Asked again while none of it h
 answered from the cache; a reader who has the answer already is told so before anything is planned.
 """
 
-import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -17,7 +16,8 @@ from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache, Sized
 from daysworth.answers.coverage import answer_coverage, to_json
-from daysworth.answers.planning_pool import ToPlan, to_plan
+from daysworth.answers.office import Given, ready, tag_of
+from daysworth.answers.planning_pool import ToPlan
 from daysworth.answers.redaction import seen_by, view_of
 from daysworth.answers.store_summary import SummaryAnswer, summary_json, waiting_lots
 from daysworth.answers.waiting import WaitingAnswer
@@ -54,14 +54,6 @@ class Form(StrEnum):
     SUMMARY = "summary"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoverageGiven:
-    """An answer for one reader: its entity tag, and its JSON, None where the reader has it."""
-
-    tag: str
-    json: str | None
-
-
 class CoverageOffice:
     """Answers about coverage, from one database and one cache.
 
@@ -92,7 +84,7 @@ class CoverageOffice:
         at: datetime,
         has: Callable[[str], bool],
         form: Form = Form.COVERAGE,
-    ) -> CoverageGiven | ToPlan[CoverageGiven]:
+    ) -> Given | ToPlan[Given]:
         """Answer for a reader at an instant, as of a date, today in the store when not given.
 
         What is kept is answered at once; the rest is to be planned. `has` tells whether the reader
@@ -102,16 +94,16 @@ class CoverageOffice:
         asked = self._asked(reader, scenario, as_of=as_of, at=at)
         tag = _tag(asked, reader, form=form)
         if has(tag):
-            return CoverageGiven(tag=tag, json=None)
+            return Given(tag=tag, json=None)
         written = self._written.find(tag)
         if written is not None:
-            return CoverageGiven(tag=tag, json=written)
+            return Given(tag=tag, json=written)
 
-        def given(answer: SummaryAnswer) -> CoverageGiven:
+        def given(answer: SummaryAnswer) -> Given:
             # The store may have changed between two reads: the answer says which version it is of.
             tag = _tag(replace(asked, version=answer.coverage.version), reader, form=form)
             written = self._written.get(tag, compute=partial(_write, reader, answer, form=form))
-            return CoverageGiven(tag=tag, json=written)
+            return Given(tag=tag, json=written)
 
         return self._ready(asked, at=at, tell=given)
 
@@ -141,12 +133,8 @@ class CoverageOffice:
     def _ready(
         self, asked: CoverageAsked, *, at: datetime, tell: Callable[[SummaryAnswer], Told]
     ) -> Told | ToPlan[Told]:
-        kept = self._cache.find(asked)
-        if kept is not None:
-            return tell(kept)
-        # Looked up once more when its turn has come: it may have been computed meanwhile.
-        plan = partial(self._cache.get, asked, compute=partial(self._compute, asked, at=at))
-        return to_plan(asked, compute=plan, tell=tell)
+        compute = partial(self._compute, asked, at=at)
+        return ready(self._cache, asked, compute=compute, tell=tell)
 
     def _compute(self, asked: CoverageAsked, *, at: datetime) -> Sized[SummaryAnswer]:
         def load(reading: Reading) -> tuple[Snapshot, list[WaitingAnswer]]:
@@ -169,16 +157,14 @@ def _write(reader: Credential, answer: SummaryAnswer, *, form: Form) -> Sized[st
 
 
 def _tag(asked: CoverageAsked, reader: Credential, *, form: Form) -> str:
-    scenario = asked.scenario
-    said = (
+    return tag_of(
         asked.store,
         asked.version,
         asked.as_of.isoformat(),
-        *scenario.content(),
+        *asked.scenario.content(),
         asked.release,
         asked.reference,
         "json",
         str(form),
         view_of(reader),
     )
-    return hashlib.sha256(repr(said).encode()).hexdigest()[:32]

@@ -1,6 +1,5 @@
 """Answer with the timeline of a store in the database, from the cache where nothing has changed."""
 
-import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -10,7 +9,8 @@ from typing import Final
 from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache, Sized
-from daysworth.answers.planning_pool import ToPlan, to_plan
+from daysworth.answers.office import Given, ready, tag_of
+from daysworth.answers.planning_pool import ToPlan
 from daysworth.answers.redaction import view_of
 from daysworth.answers.timeline import (
     PlannedTimeline,
@@ -43,14 +43,6 @@ class TimelineAsked:
     rests_on: tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimelineGiven:
-    """An answer for one reader: its entity tag, and its JSON, None where the reader has it."""
-
-    tag: str
-    json: str | None
-
-
 class TimelineOffice:
     """Answers with timelines, from one database and one cache.
 
@@ -74,7 +66,7 @@ class TimelineOffice:
         as_of: date | None,
         at: datetime,
         has: Callable[[str], bool],
-    ) -> TimelineGiven | ToPlan[TimelineGiven]:
+    ) -> Given | ToPlan[Given]:
         """Answer for a reader at an instant, as of a date, today in the store when not given.
 
         `household` is whose line is asked for. What is kept is answered at once; the rest is to be
@@ -85,13 +77,13 @@ class TimelineOffice:
         asked = self._asked(reader.store, scenario, months=months, as_of=as_of, at=at)
         tag = _tag(asked, reader, household=household)
         if has(tag):
-            return TimelineGiven(tag=tag, json=None)
-        tell = partial(_given, asked, reader=reader, household=household)
-        kept = self._cache.find(asked)
-        if kept is not None:
-            return tell(kept)
-        plan = partial(self._cache.get, asked, compute=partial(self._compute, asked, at=at))
-        return to_plan(asked, compute=plan, tell=tell)
+            return Given(tag=tag, json=None)
+        return ready(
+            self._cache,
+            asked,
+            compute=partial(self._compute, asked, at=at),
+            tell=partial(_given, asked, reader=reader, household=household),
+        )
 
     def _asked(
         self, store: StoreId, scenario: Scenario, *, months: int, as_of: date | None, at: datetime
@@ -124,24 +116,22 @@ def _given(
     *,
     reader: Credential,
     household: HouseholdId | None,
-) -> TimelineGiven:
+) -> Given:
     # The store may have changed between two reads: the answer says which version it is of.
     tag = _tag(replace(asked, version=planned.version), reader, household=household)
     answer = timeline_for(reader, planned, household=household)
-    return TimelineGiven(tag=tag, json=timeline_json(answer))
+    return Given(tag=tag, json=timeline_json(answer))
 
 
 def _tag(asked: TimelineAsked, reader: Credential, *, household: HouseholdId | None) -> str:
-    scenario = asked.scenario
-    said = (
+    return tag_of(
         "timeline",
         asked.store,
         asked.version,
         asked.as_of.isoformat(),
-        *scenario.content(),
+        *asked.scenario.content(),
         asked.months,
         household,
         asked.rests_on,
         view_of(reader),
     )
-    return hashlib.sha256(repr(said).encode()).hexdigest()[:32]

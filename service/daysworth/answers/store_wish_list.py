@@ -1,6 +1,5 @@
 """Answer what to bring to a store in the database, from the cache where nothing has changed."""
 
-import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -10,7 +9,8 @@ from typing import TypeVar
 from sqlalchemy import Engine
 
 from daysworth.answers.answer_cache import AnswerCache, Sized
-from daysworth.answers.planning_pool import ToPlan, to_plan
+from daysworth.answers.office import Given, ready, tag_of
+from daysworth.answers.planning_pool import ToPlan
 from daysworth.answers.redaction import view_of
 from daysworth.answers.wish_list import (
     WishListAnswer,
@@ -60,14 +60,6 @@ class WishListAsked:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WishListGiven:
-    """An answer for one reader: its entity tag, and its JSON, None where the reader has it."""
-
-    tag: str
-    json: str | None
-
-
 class WishListOffice:
     """Answers about what to bring, from one database and one cache.
 
@@ -90,7 +82,7 @@ class WishListOffice:
         as_of: date | None,
         at: datetime,
         has: Callable[[str], bool],
-    ) -> WishListGiven | ToPlan[WishListGiven]:
+    ) -> Given | ToPlan[Given]:
         """Answer for a reader at an instant, as of a date, today in the store when not given.
 
         What is kept is answered at once; the rest is to be planned. `has` tells whether the reader
@@ -100,7 +92,7 @@ class WishListOffice:
         asked = self._asked(reader.store, scenario, wish=wish, as_of=as_of, at=at)
         tag = _tag(asked, reader)
         if has(tag):
-            return WishListGiven(tag=tag, json=None)
+            return Given(tag=tag, json=None)
         return self._ready(asked, at=at, tell=partial(_given, asked=asked, reader=reader))
 
     def wish_list(
@@ -113,11 +105,8 @@ class WishListOffice:
     def _ready(
         self, asked: WishListAsked, *, at: datetime, tell: Callable[[WishListAnswer], Told]
     ) -> Told | ToPlan[Told]:
-        kept = self._cache.find(asked)
-        if kept is not None:
-            return tell(kept)
-        plan = partial(self._cache.get, asked, compute=partial(self._compute, asked, at=at))
-        return to_plan(asked, compute=plan, tell=tell)
+        compute = partial(self._compute, asked, at=at)
+        return ready(self._cache, asked, compute=compute, tell=tell)
 
     def _asked(
         self,
@@ -153,20 +142,19 @@ class WishListOffice:
         return Sized(answer, len(wish_list_json(answer)))
 
 
-def _given(answer: WishListAnswer, *, asked: WishListAsked, reader: Credential) -> WishListGiven:
+def _given(answer: WishListAnswer, *, asked: WishListAsked, reader: Credential) -> Given:
     # The store may have changed between two reads: the answer says which version it is of.
     tag = _tag(replace(asked, version=answer.version), reader)
-    return WishListGiven(tag=tag, json=wish_list_json(wish_list_seen_by(reader, answer)))
+    return Given(tag=tag, json=wish_list_json(wish_list_seen_by(reader, answer)))
 
 
 def _tag(asked: WishListAsked, reader: Credential) -> str:
-    scenario = asked.scenario
-    said = (
+    return tag_of(
         "wish list",
         asked.store,
         asked.version,
         asked.as_of.isoformat(),
-        *scenario.content(),
+        *asked.scenario.content(),
         asked.target_days,
         str(asked.least),
         None if asked.foods is None else sorted(asked.foods),
@@ -177,4 +165,3 @@ def _tag(asked: WishListAsked, reader: Credential) -> str:
         asked.rests_on,
         view_of(reader),
     )
-    return hashlib.sha256(repr(said).encode()).hexdigest()[:32]
