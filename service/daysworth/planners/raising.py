@@ -15,6 +15,9 @@ from daysworth.planners.supply import Refinement, Supply
 _HAIRS: Final = (3e-8, 3e-7, 3e-6)
 """How far below their days classes may fall, for those days were proved to a hair themselves."""
 
+_EVEN_WEIGHT: Final = 10.0
+"""What a day more for those with the fewest weighs, beside food eaten by its date."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worth:
@@ -75,6 +78,10 @@ class FurthestPlanner:
             ratios=[one.protein_g / one.energy_kcal for one in supply.classes],
         )
         self._aim_row = builder.row([(self.layout.days[c], aim) for c, aim in aims.items()])
+        self._even = builder.column()
+        self._even_rows = [
+            builder.row([(self.layout.days[c], 1.0), (self._even, -1.0)]) for c in aims
+        ]
         self.columns = builder.columns
         """How many columns the program has, by which the work it makes is reckoned."""
         self._program = builder.build(maximise=True)
@@ -95,10 +102,16 @@ class FurthestPlanner:
         raise SolverTrouble("not every class can have the days that it is to keep")
 
     def settled(self) -> Raised:
-        """Solve again with the aim held where it is, for a plan that may break less."""
+        """Solve again with the aim held where it is, for a plan that may break less.
+
+        Who eats for more days than others has less of the early dates: days are made even.
+        """
         assert self._solution is not None
         reached = self._solution.objective
         self._program.bound_row(self._aim_row, lower=reached - SLACK * max(1.0, reached))
+        for row in self._even_rows:
+            self._program.bound_row(row, lower=0.0)
+        self._program.price_column(self._even, cost=_EVEN_WEIGHT)
         values = settled(
             self._program, self.layout, lacking=self._lacking, unpriced=self.layout.days
         )

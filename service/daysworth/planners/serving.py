@@ -59,13 +59,20 @@ class _Plates:
         """
         found: dict[int, float] = {}
         left = energy
-        eaters = [(self._so_far[e] / self._needs[e], e, want) for want in wanted for e in want]
-        for _, e, want in sorted(eaters, key=lambda one: one[:2]):
+        eaters = [
+            (self._so_far[e] / self._needs[e], e, n) for n, want in enumerate(wanted) for e in want
+        ]
+        eaters.sort()
+        for _, e, n in eaters:
             room = self._needs[e] * day - self._so_far[e]
-            left -= self._give(min(left, room), e, want=want, found=found)
+            left -= self._give(min(left, room), e, want=wanted[n], found=found)
+            if left <= 0:
+                return list(found.items())
         if left > _LEAST:
-            for _, e, want in sorted(eaters, key=lambda one: (-self._needs[one[1]], one[1])):
-                left -= self._give(left, e, want=want, found=found)
+            for _, e, n in sorted(eaters, key=lambda one: (-self._needs[one[1]], one[1])):
+                left -= self._give(left, e, want=wanted[n], found=found)
+                if left <= 0:
+                    break
         return list(found.items())
 
     def _give(

@@ -41,7 +41,7 @@ ROUNDING: Final = 1e-7
 _SAME: Final = 1e-10
 
 
-MOST_WORK: Final = 40_000
+MOST_WORK: Final = 20_000
 """How many columns may be solved for in all to settle a step. It is counted and not timed, so that
 the same question has the same answer on any machine."""
 
