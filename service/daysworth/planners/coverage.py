@@ -25,7 +25,6 @@ from daysworth.planners.meals import ClassMeals, complete_meals
 from daysworth.planners.proving import ClassDays, everyone, everyones_days, fairest
 from daysworth.planners.running_out import RunsOut, runs_out_first
 from daysworth.planners.scenario import Scenario
-from daysworth.planners.shelf import energy_on_paper_kcal
 from daysworth.planners.spoiling import Spoiling, will_spoil
 from daysworth.planners.steps import StepDays, where_days_go
 from daysworth.planners.water import WaterDays, water_days
@@ -191,6 +190,7 @@ class _Coverage:
 
     def _answer(self) -> Coverage:
         grounds, fair = self._grounds, self._fair
+        steps = where_days_go(grounds, fair.classes)
         water = water_days(
             grounds.snapshot, dated=grounds.dated, scenario=grounds.scenario, as_of=grounds.as_of
         )
@@ -200,12 +200,12 @@ class _Coverage:
             mean_need_kcal=self._mean_kcal,
             members_with_a_need=len(grounds.mouths),
             days=self.days,
-            person_days_on_paper=self._on_paper(),
+            person_days_on_paper=steps[0].person_days if steps else 0.0,
             labels_to_read=self._labels_to_read(),
             everyone_fed_days_if_enough_to_drink=self._if_enough_water(),
             households=self._households(fair.classes),
             water=water,
-            steps=where_days_go(grounds, fair.classes),
+            steps=steps,
             runs_out=runs_out_first(grounds, fair.classes, held=fair.held),
             spoiling=will_spoil(grounds, fair.classes),
             meals=complete_meals(grounds, fair.classes),
@@ -244,13 +244,6 @@ class _Coverage:
             return fair.least
         wet = replace(self._question, water=None)
         return everyone(wet, self._grounds.classes(), mean_kcal=self._mean_kcal).least
-
-    def _on_paper(self) -> float:
-        grounds = self._grounds
-        if not grounds.mouths:
-            return 0.0
-        most = len(grounds.mouths) * grounds.scenario.horizon_days
-        return min(energy_on_paper_kcal(grounds.dated) / self._mean_kcal, float(most))
 
     def _households(self, classes: Sequence[ClassDays]) -> tuple[HouseholdDays, ...]:
         fewest: dict[HouseholdId, float] = {}

@@ -65,6 +65,7 @@ _SET_ASIDE: Final = {
     Condition.DAMAGED: Standing.DAMAGED,
     Condition.QUARANTINED: Standing.QUARANTINED,
 }
+_NO_FOOD: Final = tuple(_SET_ASIDE.values())
 _SOUND: Final = Condition.SOUND
 _PACKED_ON: Final = LabelKind.PACKED_ON
 """An enum's members take long to look up, next to all else that is asked of each lot."""
@@ -246,5 +247,5 @@ def energy_on_paper_kcal(dated: Iterable[DatedLot]) -> float:
     return fsum(
         item.lot.units_to_eat * item.food.energy_kcal(item.lot.net_mass_g)
         for item in dated
-        if item.standing not in (Standing.DAMAGED, Standing.QUARANTINED)
+        if item.standing not in _NO_FOOD
     )

@@ -64,7 +64,9 @@ def water_days(
     overdue_l = fsum(
         _litres(item)
         for item in items
-        if item.standing in (Standing.PAST, Standing.UNDATED) and is_in_scope(item.lot, scenario)
+        if item.food.is_water
+        and item.standing in (Standing.PAST, Standing.UNDATED)
+        and is_in_scope(item.lot, scenario)
     )
     daily_l = fsum(household_water_l(home, snapshot=snapshot, as_of=as_of) for home in households)
     people = sum(is_present(member, as_of) for home in households for member in home.members)
