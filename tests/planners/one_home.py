@@ -74,8 +74,9 @@ _MORE: Final[dict[str, Food]] = {}
 
 
 def also(made: Food) -> Food:
-    """Let stores hold another food."""
-    _MORE[made.id] = made
+    """Let stores hold another food, the same in every test that there is."""
+    if _MORE.setdefault(made.id, made) != made:
+        raise ValueError(f"there is another food {made.id!r} already")
     return made
 
 

@@ -47,7 +47,7 @@ def part(id_: str, *roles: MealRole, group: FoodGroup, net_g: float, **more: obj
 FISH: Final = part("fish_cold", P, group=FoodGroup.FISH, net_g=850)
 CRACKERS: Final = part("crackers", S, group=FoodGroup.BREADS_AND_CRACKERS, net_g=300)
 PEARS: Final = part("pears", V, group=FoodGroup.FRUIT, net_g=1_400)
-STEW: Final = part("stew", P, S, V, group=FoodGroup.PREPARED_MEALS, net_g=2_450)
+STEW: Final = part("all_in_one", P, S, V, group=FoodGroup.PREPARED_MEALS, net_g=2_450)
 
 
 def meals(snapshot: Snapshot, scenario: Scenario = DRY) -> tuple[ClassMeals, ...]:

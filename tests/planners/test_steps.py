@@ -27,7 +27,7 @@ from tests.planners.one_home import BREAD, DRY, OIL, STARCH, also, filled, home,
 from tests.planners.small_stores import AS_OF, food, small_store
 
 RICE = also(food("rice_hot", kcal=400, protein_g=16, net_g=250, heating=Preparation.NEEDED))
-JAR = also(food("jar", kcal=400, protein_g=16, net_g=250, group=FoodGroup.BABY_FOOD))
+JAR = also(food("big_jar", kcal=400, protein_g=16, net_g=250, group=FoodGroup.BABY_FOOD))
 YESTERDAY = (AS_OF - timedelta(1)).isoformat()
 UNLABELLED = {"label_kind": LabelKind.UNLABELLED, "printed": None}
 
