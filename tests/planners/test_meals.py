@@ -179,7 +179,7 @@ def test_a_lot_of_another_net_mass_makes_servings_of_its_own_mass() -> None:
 def test_what_needs_heat_or_water_makes_no_meal_even_where_there_is_both(
     more: dict[str, object],
 ) -> None:
-    rice = part("rice_dry", S, group=FoodGroup.GRAINS_AND_PASTA, net_g=1_400, **more)
+    rice = part("rice_" + "_".join(more), S, group=FoodGroup.GRAINS_AND_PASTA, net_g=1_400, **more)
     warm = Scenario(running_water=True, heating=True)
     lots = [lot(FISH, 1), lot(rice, 9), lot(PEARS, 1)]
     assert only(store(lots=lots), warm).person_meals == 0
@@ -193,7 +193,7 @@ def test_what_is_past_its_date_makes_no_meal() -> None:
 
 
 def test_a_food_without_a_part_in_a_meal_makes_none() -> None:
-    plain = also(food("plain", kcal=300, protein_g=9))
+    plain = also(food("without_a_part", kcal=300, protein_g=9))
     found = only(store(lots=[lot(plain, 50)]))
     assert (found.person_meals, found.scarcest) == (0, None)
 
