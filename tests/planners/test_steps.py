@@ -162,6 +162,12 @@ def test_the_steps_never_rise_and_end_in_the_fair_plan(seed: int) -> None:
         assert found[-1].person_days == pytest.approx(kcal / grounds.mean_kcal, rel=1e-8, abs=1e-8)
 
 
+def test_a_step_that_rounding_lifts_above_the_one_before_is_taken_down_to_it() -> None:
+    found = [one.person_days for one in where_days_go(*planned(*small_store(5469)))]
+    assert found == sorted(found, reverse=True)
+    assert len(found) == len(Step)
+
+
 @pytest.mark.parametrize("seed", range(0, 400, 8))
 def test_the_steps_are_what_their_definitions_give_written_out(seed: int) -> None:
     grounds, final = planned(*small_store(seed))

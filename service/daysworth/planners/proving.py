@@ -24,11 +24,7 @@ from daysworth.domain.errors import PlanningStopped, SolverTrouble
 from daysworth.planners.bounds import most_days
 from daysworth.planners.checking import Checked, checked_against
 from daysworth.planners.classes import EatingClass, in_order, split_by_ratio
-from daysworth.planners.dating import (
-    Dated,
-    Helpings,
-    joined,
-)
+from daysworth.planners.dating import Dated, Helpings, joined
 from daysworth.planners.fairness import SAME, SLACK, FairPlanner, Raised
 from daysworth.planners.question import Question
 from daysworth.planners.raising import FurthestPlanner, Worth
