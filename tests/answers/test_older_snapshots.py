@@ -70,7 +70,7 @@ def test_what_was_read_from_an_old_file_is_written_in_this_releases_format() -> 
     found = read_snapshot(b"\xef\xbb\xbf" + old({**LOT, "reading": READ}))
     assert (found.format, found.version) == (SNAPSHOT_FORMAT, 7)
     assert read_snapshot(write_snapshot(found)) == found
-    assert json.loads(write_snapshot(found))["format"] == "daysworth-snapshot-2"
+    assert json.loads(write_snapshot(found))["format"] == "daysworth-snapshot-3"
 
 
 @pytest.mark.parametrize(

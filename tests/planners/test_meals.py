@@ -15,6 +15,7 @@ from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.foods import Food, FoodGroup, MassBasis, MealRole, Preparation
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.people import InfantFeeding
+from daysworth.domain.servings import serving_g
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.grounds import Grounds
 from daysworth.planners.meals import (
@@ -23,7 +24,6 @@ from daysworth.planners.meals import (
     complete_meals,
     most_meals,
     scarcest_part,
-    serving_g,
 )
 from daysworth.planners.proving import fairest
 from daysworth.planners.scenario import Scenario, StockScope

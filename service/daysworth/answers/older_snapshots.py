@@ -1,7 +1,7 @@
 """Bring a snapshot file of an earlier format up to this release's, before it is checked.
 
 Format 1 had one reading a lot, of three lists. What it was free from is a claim here: nobody said
-whether the whole label was read.
+whether the whole label was read. Format 2 had no kits, and is otherwise the same.
 """
 
 import json
@@ -12,22 +12,23 @@ Json = dict[str, "Json"] | list["Json"] | str | int | float | bool | None
 
 FORMAT_1: Final = "daysworth-snapshot-1"
 FORMAT_2: Final = "daysworth-snapshot-2"
+FORMAT_3: Final = "daysworth-snapshot-3"
 
-_SAYS_FORMAT_1: Final = re.compile(rb'"format"\s*:\s*"daysworth-snapshot-1"')
+_SAYS_OLDER: Final = re.compile(rb'"format"\s*:\s*"daysworth-snapshot-[12]"')
 
 
 def brought_up(text: bytes) -> bytes:
     """Give a file of this release's format; one that is of no earlier format stays as it is."""
-    if _SAYS_FORMAT_1.search(text) is None:
+    if _SAYS_OLDER.search(text) is None:
         return text
     try:
         written: Json = json.loads(text)
     except (ValueError, RecursionError):
         return text
-    if not isinstance(written, dict) or written.get("format") != FORMAT_1:
+    if not isinstance(written, dict) or written.get("format") not in (FORMAT_1, FORMAT_2):
         return text
-    written["format"] = FORMAT_2
-    lots = written.get("lots")
+    lots = written.get("lots") if written["format"] == FORMAT_1 else None
+    written["format"] = FORMAT_3
     for lot in lots if isinstance(lots, list) else []:
         if isinstance(lot, dict) and "readings" not in lot:
             _bring_up(lot)

@@ -6,6 +6,7 @@ from functools import lru_cache
 from typing import Final
 
 from daysworth.domain.foods import FoodGroup
+from daysworth.domain.meal_rules import MealRules
 from daysworth.domain.needs import NeedsBasis
 from daysworth.domain.restrictions import DeclaredFacts, Substance
 from daysworth.domain.settings import StoreSettings
@@ -40,4 +41,6 @@ def settings_from(text: str) -> StoreSettings:
     kept["needs_basis"] = NeedsBasis(kept["needs_basis"])
     if "notice_bands_days" in kept:
         kept["notice_bands_days"] = tuple(kept["notice_bands_days"])
+    if "meal_rules" in kept:
+        kept["meal_rules"] = MealRules(**kept["meal_rules"])
     return StoreSettings(**kept)

@@ -11,6 +11,8 @@ MemberId = NewType("MemberId", str)
 FoodId = NewType("FoodId", str)
 LotId = NewType("LotId", str)
 PlaceId = NewType("PlaceId", str)
+KitId = NewType("KitId", str)
+PatternId = NewType("PatternId", str)
 
 _UNPLAIN: Final = re.compile(
     "[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff]"

@@ -33,10 +33,14 @@ class Condition(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """Where lots stand: a shelf, a closet, a home."""
+    """Where lots stand: a shelf, a closet, a home.
+
+    Who goes round the places takes them by `walk_position`, the lowest first.
+    """
 
     id: Annotated[PlaceId, IdLength]
     name: Name
+    walk_position: Annotated[int, Ge(0), Le(10_000)] = 0
 
 
 Units = Annotated[int, Ge(0), Le(1_000_000)]

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from annotated_types import Ge, Gt, Le
 
 from daysworth.domain.foods import FoodGroup
+from daysworth.domain.meal_rules import MealRules
 from daysworth.domain.needs import NeedsBasis
 from daysworth.domain.rounds import SPRING_AND_AUTUMN, check_round_rule
 
@@ -32,8 +33,8 @@ class StoreSettings:
     gives 13 % as oil and sugar). `grace_days` extends best-by and sell-by dates by food group.
     `rounds_rule` is an RFC 5545 rule. `locale` (a BCP 47 tag) says in which order a label's date
     in figures is read. `notice_bands_days` are the days ahead by which the weekly notice sorts what
-    is about to pass its date. Raises ValueError for a zone, a rule, a locale or bands that cannot
-    be.
+    is about to pass its date. `meal_rules` are the figures that kits are held to. Raises ValueError
+    for a zone, a rule, a locale or bands that cannot be.
     """
 
     timezone: str = "UTC"
@@ -46,6 +47,7 @@ class StoreSettings:
     rounds_rule: str = SPRING_AND_AUTUMN
     locale: str = "en-US"
     notice_bands_days: tuple[Annotated[int, Ge(1), Le(730)], ...] = (7, 30, 56)
+    meal_rules: MealRules = field(default_factory=MealRules)
 
     def __post_init__(self) -> None:
         if _LOCALE.fullmatch(self.locale) is None:

@@ -15,12 +15,16 @@ from annotated_types import Ge, Le
 from daysworth.domain.errors import Fault, SnapshotRefused
 from daysworth.domain.foods import Food
 from daysworth.domain.identifiers import IdLength, Name, StoreId, is_addressable, is_plain
+from daysworth.domain.kit_faults import kit_faults
 from daysworth.domain.label_dates import FIRST_YEAR, LAST_YEAR
 from daysworth.domain.lots import Lot, Place
+from daysworth.domain.meal_kits import MealKit
+from daysworth.domain.meal_patterns import MealPattern
 from daysworth.domain.people import Household, Member
 from daysworth.domain.settings import StoreSettings
+from daysworth.domain.wares import WareStock
 
-SNAPSHOT_FORMAT: Final = "daysworth-snapshot-2"
+SNAPSHOT_FORMAT: Final = "daysworth-snapshot-3"
 EARLIEST_BIRTH: Final = date(1900, 1, 1)
 
 
@@ -28,11 +32,13 @@ EARLIEST_BIRTH: Final = date(1900, 1, 1)
 class Snapshot:
     """All that a planner needs of one store at one version, without names of people.
 
-    `taken_on` is the date in the store's own time zone. Raises SnapshotRefused, naming every
-    fault, where an id stands twice, a lot refers to what is not there, or a date is out of reach.
+    `taken_on` is the date in the store's own time zone. `patterns` are the store's own; built-in
+    ones come with the release. Raises SnapshotRefused, naming every fault, where an id stands
+    twice, a lot or a kit refers to what is not there, kits hold more of a lot than is in kits, or
+    a date is out of reach.
     """
 
-    format: Literal["daysworth-snapshot-2"] = SNAPSHOT_FORMAT
+    format: Literal["daysworth-snapshot-3"] = SNAPSHOT_FORMAT
     store: Annotated[StoreId, IdLength]
     store_name: Name
     version: Annotated[int, Ge(0), Le(2**53 - 1)] = 0
@@ -42,6 +48,9 @@ class Snapshot:
     foods: tuple[Food, ...] = ()
     places: tuple[Place, ...] = ()
     lots: tuple[Lot, ...] = ()
+    kits: tuple[MealKit, ...] = ()
+    wares: tuple[WareStock, ...] = ()
+    patterns: tuple[MealPattern, ...] = ()
 
     def __post_init__(self) -> None:
         faults = tuple(_faults(self))
@@ -54,6 +63,15 @@ def _faults(snapshot: Snapshot) -> Iterator[Fault]:
     for kind, ids in _ids(snapshot):
         yield from _repeated(kind, ids)
     yield from _dangling(snapshot)
+    if snapshot.kits or snapshot.wares:
+        yield from kit_faults(
+            snapshot.kits,
+            snapshot.wares,
+            lots=snapshot.lots,
+            places={place.id for place in snapshot.places},
+            households={home.id for home in snapshot.households},
+            taken_on=snapshot.taken_on,
+        )
 
 
 def unreadable(snapshot: Snapshot) -> Iterator[Fault]:
@@ -72,6 +90,8 @@ def unreadable(snapshot: Snapshot) -> Iterator[Fault]:
         ("store_name", snapshot.store_name),
         *((f"food {food.id!r}", food.name) for food in snapshot.foods),
         *((f"place {place.id!r}", place.name) for place in snapshot.places),
+        *((f"kit {kit.id!r}", kit.name) for kit in snapshot.kits),
+        *((f"pattern {pattern.id!r}", pattern.name) for pattern in snapshot.patterns),
     ):
         if not is_plain(name):
             yield Fault(where, "a name has no line break or control sign in it")
@@ -85,6 +105,8 @@ def _ids(snapshot: Snapshot) -> tuple[tuple[str, list[str]], ...]:
         ("foods", [food.id for food in snapshot.foods]),
         ("places", [place.id for place in snapshot.places]),
         ("lots", [lot.id for lot in snapshot.lots]),
+        ("kits", [kit.id for kit in snapshot.kits]),
+        ("patterns", [pattern.id for pattern in snapshot.patterns]),
     )
 
 

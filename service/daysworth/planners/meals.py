@@ -22,16 +22,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from daysworth.domain.ages import Stage
-from daysworth.domain.foods import Food, FoodGroup, MealRole, Preparation
+from daysworth.domain.foods import Food, MealRole, Preparation
+from daysworth.domain.servings import serving_g
 from daysworth.planners.classes import EatingClass
 from daysworth.planners.grounds import Grounds
 from daysworth.planners.proving import ClassDays
 from daysworth.planners.shelf import Stack
-from daysworth.reference.reference_amounts import reference_amounts
-
-MIXED_DISH_SERVING_G: Final = 245.0
-"""A serving of a prepared meal: 21 CFR 101.12(b) gives soups 245 g, and mixed dishes one cup, which
-is about as much (from memory). The 100 g that claims on a meal go by are no serving."""
 
 Roles = frozenset[MealRole]
 _ALL: Final = frozenset(MealRole)
@@ -66,16 +62,6 @@ def complete_meals(grounds: Grounds, final: Sequence[ClassDays]) -> tuple[ClassM
         for item in final
         if any(mouth.eater.stage is Stage.TABLE_FOOD for mouth in item.members.mouths)
     )
-
-
-def serving_g(food: Food) -> float:
-    """Give the grams of a food in a serving, of the mass that its figures are for.
-
-    Source: 21 CFR 101.12(b), reference amounts customarily consumed, by the food's group.
-    """
-    if food.group is FoodGroup.PREPARED_MEALS:
-        return MIXED_DISH_SERVING_G
-    return reference_amounts()[food.group].amount_g
 
 
 def most_meals(servings: Mapping[Roles, float]) -> float:
