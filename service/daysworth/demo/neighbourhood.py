@@ -33,6 +33,7 @@ from daysworth.domain.people import Activity, AgeBand, Household, InfantFeeding,
 from daysworth.domain.restrictions import Diet, Reach, Restriction, Substance
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
+from daysworth.domain.wares import WareKind, WareStock
 from daysworth.reference.rows import listed, optional_int, optional_number, read_table, yes_no
 
 FIRST_AS_OF_YEAR: Final = 2010
@@ -72,6 +73,7 @@ def neighbourhood(as_of: date) -> Snapshot:
         foods=tuple(generic_foods().values()),
         places=read_table("places.csv", _place, package=_PACKAGE),
         lots=read_table("lots.csv", partial(_lot, as_of=as_of, read=read), package=_PACKAGE),
+        wares=read_table("wares.csv", _ware, package=_PACKAGE),
     )
 
 
@@ -127,7 +129,17 @@ def _restriction(words: str) -> Restriction:
 
 
 def _place(cells: Mapping[str, str]) -> Place:
-    return Place(id=PlaceId(cells["place"]), name=cells["name"])
+    return Place(
+        id=PlaceId(cells["place"]),
+        name=cells["name"],
+        walk_position=int(cells["walk_position"]),
+    )
+
+
+def _ware(cells: Mapping[str, str]) -> WareStock:
+    return WareStock(
+        kind=WareKind(cells["ware"]), place=PlaceId(cells["place"]), units=int(cells["units"])
+    )
 
 
 def _lot(cells: Mapping[str, str], *, as_of: date, read: tuple["_LotRead", ...]) -> Lot:

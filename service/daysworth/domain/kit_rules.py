@@ -206,7 +206,7 @@ def _energy(packed: _Packed) -> _Judged:
     return figure.found >= figure.asked - _SOME * (1 + figure.asked), (figure,), ()
 
 
-def _none_that(at_fault: Callable[[PackedFood], bool]) -> Callable[[_Packed], _Judged]:
+def _none_that(*, at_fault: Callable[[PackedFood], bool]) -> Callable[[_Packed], _Judged]:
     def judged(packed: _Packed) -> _Judged:
         faulty = tuple(dict.fromkeys(one.food.id for one in packed.foods if at_fault(one)))
         return not faulty, (), faulty
@@ -308,8 +308,10 @@ def _bag(packed: _Packed) -> _Judged:
 _JUDGED: Final[Mapping[MealRule, Callable[[_Packed], _Judged]]] = {
     MealRule.COMPLETE: _complete,
     MealRule.ENERGY: _energy,
-    MealRule.NO_ADDED_WATER: _none_that(lambda one: one.food.added_water is Preparation.NEEDED),
-    MealRule.NO_HEATING: _none_that(lambda one: one.food.heating is Preparation.NEEDED),
+    MealRule.NO_ADDED_WATER: _none_that(
+        at_fault=lambda one: one.food.added_water is Preparation.NEEDED
+    ),
+    MealRule.NO_HEATING: _none_that(at_fault=lambda one: one.food.heating is Preparation.NEEDED),
     MealRule.KEEPS: _keeps,
     MealRule.OPENER: _opener,
     MealRule.UTENSILS: _utensils,
