@@ -4,7 +4,13 @@ from datetime import date, timedelta
 
 import pytest
 
-from daysworth.domain.rounds import SPRING_AND_AUTUMN, check_round_rule, next_round_day
+from daysworth.domain.rounds import (
+    SPRING_AND_AUTUMN,
+    check_round_rule,
+    next_round_day,
+    round_days,
+    round_held_on,
+)
 
 
 @pytest.mark.parametrize(
@@ -144,3 +150,58 @@ def test_short_months_are_passed_over() -> None:
     assert next_round_day(rule, after=date(2027, 1, 31)) == date(2027, 3, 31)
     assert next_round_day(rule, after=date(2027, 5, 31)) == date(2027, 7, 31)
     assert next_round_day(rule, after=date(2027, 7, 31)) == date(2027, 8, 31)
+
+
+@pytest.mark.parametrize(
+    ("on", "held_on"),
+    [
+        (date(2026, 2, 28), date(2025, 9, 1)),
+        (date(2026, 3, 1), date(2026, 3, 1)),
+        (date(2026, 3, 2), date(2026, 3, 1)),
+        (date(2026, 9, 1), date(2026, 9, 1)),
+        (date(2000, 2, 29), None),
+        (date(1999, 12, 31), None),
+    ],
+)
+def test_the_latest_round_is_on_the_day_or_before_it(on: date, held_on: date | None) -> None:
+    assert round_held_on(SPRING_AND_AUTUMN, on=on) == held_on
+
+
+def test_a_latest_round_is_looked_for_two_years_back_and_no_further() -> None:
+    """Worked by hand: 1 March 2024 to 2026 are 730 days, and 2 March 2026 is day 731."""
+    rule = "FREQ=YEARLY;INTERVAL=6;BYMONTH=3;BYMONTHDAY=1"
+    assert round_held_on(rule, on=date(2024, 3, 1)) == date(2024, 3, 1)
+    assert round_held_on(rule, on=date(2026, 3, 2)) == date(2024, 3, 1)
+    assert round_held_on(rule, on=date(2026, 3, 3)) is None
+
+
+def test_the_rounds_of_a_time_are_those_in_it_both_ends_included() -> None:
+    first, last = date(2026, 3, 1), date(2027, 3, 1)
+    assert round_days(SPRING_AND_AUTUMN, from_on=first, to_on=last) == (
+        first,
+        date(2026, 9, 1),
+        last,
+    )
+    day = timedelta(days=1)
+    inside = round_days(SPRING_AND_AUTUMN, from_on=first + day, to_on=last - day)
+    assert inside == (date(2026, 9, 1),)
+    assert round_days(SPRING_AND_AUTUMN, from_on=first + day, to_on=first + day) == ()
+    assert round_days(SPRING_AND_AUTUMN, from_on=last, to_on=first) == ()
+
+
+@pytest.mark.parametrize(
+    "rule", [SPRING_AND_AUTUMN, "FREQ=WEEKLY;INTERVAL=3", "FREQ=MONTHLY;BYMONTHDAY=-1"]
+)
+def test_the_next_round_the_latest_and_those_between_agree(rule: str) -> None:
+    for shift in range(0, 800, 7):
+        day = date(2026, 1, 3) + timedelta(days=shift)
+        held_on, following = round_held_on(rule, on=day), next_round_day(rule, after=day)
+        assert held_on is not None
+        assert following is not None
+        assert round_days(rule, from_on=held_on, to_on=following) == (held_on, following)
+
+
+def test_a_rule_that_never_occurs_had_no_round_and_has_none() -> None:
+    rule = "FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30"
+    assert round_held_on(rule, on=date(2026, 6, 15)) is None
+    assert round_days(rule, from_on=date(2026, 1, 1), to_on=date(2027, 12, 31)) == ()

@@ -1,6 +1,7 @@
-"""Name the kinds of entry in the ledger, and who may write them.
+"""Name the kinds of entry in the ledgers, and who may write them.
 
-Stock changes only by appending an entry. Units on hand are the sum of a lot's entries.
+Stock changes only by appending an entry. Units on hand are the sum of a lot's entries, and of a
+ware's.
 """
 
 from dataclasses import dataclass
@@ -33,6 +34,36 @@ class EntryKind(StrEnum):
     LABEL_READ = "label_read"
     LABEL_SAME = "label_same"
     LABEL_SETTLED = "label_settled"
+    PACKED = "packed"
+    UNPACKED = "unpacked"
+    HANDED_OFF = "handed_off"
+
+
+class WareEntryKind(StrEnum):
+    """What happened to a ware. `eaten`: it came back when the kit that it was in was eaten."""
+
+    RECEIVED = "received"
+    COUNTED = "counted"
+    PACKED = "packed"
+    UNPACKED = "unpacked"
+    EATEN = "eaten"
+
+
+class KitState(StrEnum):
+    """What became of a kit that was put up."""
+
+    CLOSED = "closed"
+    UNPACKED = "unpacked"
+    EATEN = "eaten"
+
+
+class RoundOutcome(StrEnum):
+    """What became of something that was due at a round. `given`: handed off, out of the store."""
+
+    EATEN = "eaten"
+    GIVEN = "given"
+    DISCARDED = "discarded"
+    UNPACKED = "unpacked"
 
 
 class Role(StrEnum):

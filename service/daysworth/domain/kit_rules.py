@@ -87,7 +87,7 @@ class Diners:
 class RuleFigure:
     """One figure behind a finding: what there is of something, and what is asked for.
 
-    `unit` is "servings", "kcal", "months", "g each", "L" or the plural name of a ware.
+    `unit` is "servings", "kcal", "months", "g each", "L", "forks or spoons" or a ware's plural.
     """
 
     of: str

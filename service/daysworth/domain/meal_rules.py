@@ -20,3 +20,7 @@ class MealRules:
     keeps_months: Annotated[int, Ge(0), Le(60)] = 6
     bag_l: Annotated[float, Gt(0), Le(100)] = 7.6
     pack_g_each: Annotated[float, Gt(0), Le(5_000)] = 400.0
+
+    def days_of(self, meals: float) -> float:
+        """Give the days' food that so many meals for one person are: each is its share of a day."""
+        return meals * self.share_of_day

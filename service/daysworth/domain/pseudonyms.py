@@ -4,8 +4,9 @@ A pseudonym is HMAC-SHA256 (RFC 2104) of an id under a store's secret key, cut t
 home has the same pseudonym in every week's export, so that weeks can be compared, and nobody
 without the key can find it from an id. What is guarded is an export that is read by itself: which
 home has which allergy is not in it. The order of homes and of members is by pseudonym, since the
-order by id would tell which is which; what members dislike, which no plan needs, is left out.
-Whoever holds the key beside the export, or the store's own tables, can tell the homes apart.
+order by id would tell which is which; what members dislike, which no plan needs, is left out, and
+so are the words on a kit that was put up for a home, which may name it. Whoever holds the key
+beside the export, or the store's own tables, can tell the homes apart.
 
 No plan depends on an id or an order, so the coverage of what is pseudonymous is that of the
 original, the households' ids aside.
@@ -20,10 +21,12 @@ from typing import Final
 
 from daysworth.domain.identifiers import HouseholdId, MemberId
 from daysworth.domain.lots import Lot
+from daysworth.domain.meal_kits import MealKit
 from daysworth.domain.people import Household, Member
 from daysworth.domain.snapshot import Snapshot
 
 KEY_BYTES: Final = 32
+KIT_FOR_ONE_HOME: Final = "kit for one home"
 _PSEUDONYM_BYTES: Final = 10
 
 
@@ -49,7 +52,14 @@ def pseudonymous(snapshot: Snapshot, *, key: bytes) -> Snapshot:
         snapshot,
         households=tuple(sorted(homes, key=lambda home: home.id)),
         lots=_owned_by(snapshot.lots, names),
+        kits=tuple(_wordless(kit) for kit in _put_up_for(snapshot.kits, names)),
     )
+
+
+def _wordless(kit: MealKit) -> MealKit:
+    if kit.household is None:
+        return kit
+    return replace(kit, name=KIT_FOR_ONE_HOME, waivers=(), steps=(), may_be_warmed=None)
 
 
 def _pseudonymous(home: Household, *, key: bytes) -> Household:
@@ -72,6 +82,18 @@ def recognised(snapshot: Snapshot, *, of: Snapshot, key: bytes) -> Snapshot:
         snapshot,
         households=tuple(sorted(homes, key=lambda home: home.id)),
         lots=_owned_by(snapshot.lots, names),
+        kits=_put_up_for(snapshot.kits, names),
+    )
+
+
+def _put_up_for(
+    kits: tuple[MealKit, ...], names: Mapping[HouseholdId, HouseholdId]
+) -> tuple[MealKit, ...]:
+    return tuple(
+        kit
+        if kit.household is None
+        else replace(kit, household=names.get(kit.household, kit.household))
+        for kit in kits
     )
 
 

@@ -8,13 +8,14 @@ import re
 from datetime import date, datetime, time, timedelta
 from typing import Final
 
-from dateutil.rrule import rrulestr
+from dateutil.rrule import rrule, rruleset, rrulestr
 
 SPRING_AND_AUTUMN: Final = "FREQ=YEARLY;BYMONTH=3,9;BYMONTHDAY=1"
 """The first of March and of September, yearly: common practice."""
 
 LOOK_AHEAD_DAYS: Final = 731
-"""How far ahead a round is looked for, the last day included: two years, leap day or not."""
+"""How far ahead a round is looked for, and how far back, the last day included: two years, leap day
+or not."""
 
 _MOST_CHARACTERS: Final = 120
 _ANCHOR: Final = datetime.combine(date(2000, 1, 1), time())
@@ -64,8 +65,31 @@ def check_round_rule(rule: str) -> None:
 
 def next_round_day(rule: str, *, after: date) -> date | None:
     """Give the first round strictly after a date, or None: the rule has none within two years."""
-    midnight = datetime.combine(after, time())
-    until = midnight + timedelta(days=LOOK_AHEAD_DAYS)
-    bounded = rrulestr(f"{rule};UNTIL={until:%Y%m%dT%H%M%S}", dtstart=_ANCHOR)
-    found = bounded.after(midnight)
+    until_on = after + timedelta(days=LOOK_AHEAD_DAYS)
+    found = _bounded(rule, until_on=until_on).after(_midnight(after))
     return None if found is None else found.date()
+
+
+def round_held_on(rule: str, *, on: date) -> date | None:
+    """Give the latest round on or before a date, or None: the rule had none within two years."""
+    found = _bounded(rule, until_on=on).before(_midnight(on), inc=True)
+    if found is None or found.date() < on - timedelta(days=LOOK_AHEAD_DAYS):
+        return None
+    return found.date()
+
+
+def round_days(rule: str, *, from_on: date, to_on: date) -> tuple[date, ...]:
+    """List the rounds from one date to another, both included, in order.
+
+    The rule is followed from 2000 on: before that there are none.
+    """
+    found = _bounded(rule, until_on=to_on).between(_midnight(from_on), _midnight(to_on), inc=True)
+    return tuple(one.date() for one in found)
+
+
+def _bounded(rule: str, *, until_on: date) -> rrule | rruleset:
+    return rrulestr(f"{rule};UNTIL={until_on:%Y%m%d}T000000", dtstart=_ANCHOR)
+
+
+def _midnight(day: date) -> datetime:
+    return datetime.combine(day, time())
