@@ -29,7 +29,7 @@ QUANTITIES: Final = frozenset(
 """What is measured. The last six are times, for which the unit is days, months or years."""
 
 UNITS: Final = frozenset(
-    {"kcal", "kj", "g", "mg", "kg", "100g", "ml", "l", "litres", "gallons", "cm"}
+    {"kcal", "kj", "g", "mg", "kg", "100g", "ml", "l", "litres", "gallons", "mm", "cm"}
     | {"days", "weeks", "months", "years"}
 )
 """The units that names carry."""
