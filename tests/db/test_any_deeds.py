@@ -1,7 +1,11 @@
-"""Whatever is done, in whatever order, the books balance and no lot goes below nothing."""
+"""Whatever is done, in whatever order, the books balance and no lot goes below nothing.
+
+What lots have in kits is what closed kits hold of them, and wares add up as lots do.
+"""
 
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import replace
 from functools import cache, partial
 from itertools import count
 
@@ -10,16 +14,23 @@ from hypothesis import strategies as st
 from sqlalchemy import Engine, select
 
 from daysworth.db.label_history import label_history
-from daysworth.db.ledger import custody, handling, labels, taking
+from daysworth.db.ledger import custody, handling, kits, labels, taking
 from daysworth.db.ledger.held import find
+from daysworth.db.ledger.round_decisions import RoundDecision
+from daysworth.db.ledger.rounds import settle_round
 from daysworth.db.readings_kept import readings_from, signed_readings
-from daysworth.db.tables import LOT
+from daysworth.db.tables import KIT, LOT
 from daysworth.db.transactions import Writing
+from daysworth.db.wares import receive_wares
+from daysworth.domain.entries import KitState, RoundOutcome
 from daysworth.domain.errors import FieldsRefused, StoreRefused
-from daysworth.domain.identifiers import LotId, PlaceId, StoreId
+from daysworth.domain.identifiers import HouseholdId, KitId, LotId, PlaceId, StoreId
 from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import MOST_READINGS
+from daysworth.domain.meal_kits import KitItem, KitToPack, WareTaken
+from daysworth.domain.wares import WareKind
 from tests.databases import SQLITE, migrated
+from tests.db.kit_grounds import kits_balance
 from tests.grounds import (
     CELLAR,
     PEANUT_HOME,
@@ -39,6 +50,7 @@ from tests.grounds import (
 Deed = Callable[..., object]
 
 UNITS = st.integers(1, 9)
+FEW = st.integers(1, 4)
 PLACES = st.sampled_from([SHELF, CELLAR])
 READINGS = st.builds(lambda number: LabelReading(text=f"Ingredients: {number}"), st.integers(0, 9))
 DEEDS: st.SearchStrategy[Deed] = st.one_of(
@@ -62,6 +74,22 @@ DEEDS: st.SearchStrategy[Deed] = st.one_of(
     st.builds(lambda number: partial(same_label, number=number), st.integers(0, 20)),
     st.builds(lambda number: partial(settled, number=number), st.integers(1, 8)),
     st.builds(lambda place, units: partial(counted, place=place, units=units), PLACES, UNITS),
+    st.builds(lambda *said: partial(packed, said=said), PLACES, FEW, FEW, st.booleans()),
+    st.builds(
+        lambda place, n: partial(with_a_kit, deed=kits.move_kit, number=n, place=place), PLACES, FEW
+    ),
+    st.builds(
+        lambda deed, n: partial(with_a_kit, deed=deed, number=n),
+        st.sampled_from([kits.unpack_kit, kits.eat_kit]),
+        FEW,
+    ),
+    st.builds(
+        lambda n, units, outcome: partial(settled_round, number=n, units=units, outcome=outcome),
+        FEW,
+        UNITS,
+        st.sampled_from(RoundOutcome),
+    ),
+    st.builds(lambda units: partial(corrected, units=units), UNITS),
 )
 _numbers = count(1)
 
@@ -79,6 +107,59 @@ def same_label(writing: Writing, lot: LotId, *, number: int) -> object:
 def settled(writing: Writing, lot: LotId, *, number: int) -> object:
     revision = find(writing, lot).revision
     return labels.settle(writing, lot, keep=(number,), why="looked", if_revision=revision)
+
+
+def packed(writing: Writing, lot: LotId, *, said: tuple[PlaceId, int, int, bool]) -> object:
+    """Put up two kits of one lot, for its owner, with a bag or without."""
+    place, first, second, has_bag = said
+    owner = find(writing, lot).owner
+    bags = (WareTaken(kind=WareKind.BAG, place=SHELF, units=1),) if has_bag else ()
+    asked = [
+        KitToPack(
+            name="kit",
+            persons=1,
+            items=(KitItem(lot=lot, units=units),),
+            wares=bags,
+            household=None if owner is None else HouseholdId(owner),
+        )
+        for units in (first, second)
+    ]
+    return kits.put_up(writing, asked, place=place)
+
+
+def any_kit(writing: Writing, number: int) -> KitId:
+    """Choose a closed kit; one that is not there where there is none."""
+    closed = (KIT.c.store == writing.store, KIT.c.state == KitState.CLOSED)
+    chosen = select(KIT.c.id).where(*closed).order_by(KIT.c.id)
+    found = writing.connection.scalars(chosen).all()
+    return KitId(found[number % len(found)] if found else "K-none")
+
+
+def with_a_kit(
+    writing: Writing, lot: LotId, *, deed: Deed, number: int, place: PlaceId | None = None
+) -> object:
+    """Do something with a kit, whichever lot it is."""
+    kit = any_kit(writing, number)
+    return deed(writing, kit) if place is None else deed(writing, kit, place=place)
+
+
+def settled_round(
+    writing: Writing, lot: LotId, *, number: int, units: int, outcome: RoundOutcome
+) -> object:
+    """Record a round of two decisions, on a lot and on a kit, or on the one that it can be on."""
+    on_lot = RoundDecision(lot=lot, outcome=outcome, units=units, why="due", to="the next town")
+    on_kit = RoundDecision(kit=any_kit(writing, number), outcome=outcome)
+    decisions = {
+        RoundOutcome.EATEN: [on_lot, on_kit],
+        RoundOutcome.UNPACKED: [on_kit, replace(on_lot, outcome=RoundOutcome.DISCARDED)],
+    }.get(outcome, [on_lot])
+    return settle_round(writing, writing.today, decisions=decisions)
+
+
+def corrected(writing: Writing, lot: LotId, *, units: int) -> object:
+    revision = find(writing, lot).revision
+    correction = custody.Correction(units=units)
+    return custody.correct(writing, lot, correction=correction, why="seen", if_revision=revision)
 
 
 def ever_read(engine: Engine, lot: LotId, *, store: StoreId) -> set[LabelReading]:
@@ -99,7 +180,10 @@ def test_after_any_deeds_the_books_balance_and_every_label_has_its_history(
     engine, store = _engine(), StoreId(f"store-{next(_numbers)}")
     begin_ground(engine, small_store(store))
     us = someone(store=store)
-    put_up(engine, box(6), box(4, owner=PEANUT_HOME), by=us)
+    first, _ = put_up(engine, box(9), box(4, owner=PEANUT_HOME), by=us)
+    change(engine, partial(receive_wares, kind=WareKind.BAG, place=SHELF, units=5), by=us)
+    asked = partial(packed, lot=LotId(first.id), said=(CELLAR, 2, 1, True))
+    change(engine, asked, by=us)
     version, done = version_of(engine, store), 0
     for number, deed in deeds:
         lots = sorted(lots_of(engine, store))
@@ -108,6 +192,7 @@ def test_after_any_deeds_the_books_balance_and_every_label_has_its_history(
             change(engine, lambda writing: deed(writing, lot=lot), by=us)  # noqa: B023
             done += 1
         assert books_balance(engine, store)
+        assert kits_balance(engine, store)
     for id_, held in lots_of(engine, store).items():
         standing = readings_from(held.reading)
         assert len(standing) == len(set(standing)) <= MOST_READINGS

@@ -1,5 +1,6 @@
 """Claims about kept weeks: the first stands, two years are kept, and an erased home is in none."""
 
+import json
 import zlib
 from collections.abc import Callable, Iterable
 from dataclasses import replace
@@ -26,6 +27,7 @@ from daysworth.db.kept_exports import (
     read_export,
     read_kept_week,
 )
+from daysworth.db.kits import KeptKit
 from daysworth.db.leaving import OwnStock, erase_household
 from daysworth.db.snapshots import load_snapshot
 from daysworth.db.tables import KEPT_EXPORT, KEPT_HOME, PSEUDONYM_KEY
@@ -36,6 +38,7 @@ from daysworth.domain.iso_weeks import Week
 from daysworth.domain.pseudonyms import KEY_BYTES, household_pseudonym, recognised
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.scenario import Scenario, StockScope
+from tests.db.kit_grounds import pack, to_pack
 from tests.grounds import (
     NOON,
     OTHER_HOME,
@@ -270,3 +273,77 @@ def test_the_same_export_is_the_same_bytes(engine: Engine) -> None:
     assert first == second
     assert first is not None
     assert first.kept == kept_week(WEEK, version=snapshot.version, taken_on=NOON.date(), at=NOON)
+
+
+def put_up_kits(engine: Engine) -> tuple[KeptKit, KeptKit]:
+    """Put up a kit for the peanut home, of its own and of everyone's, and one for anybody."""
+    shared, own = put_up(engine, box(9), box(4, owner=PEANUT_HOME, is_shared=False))
+    theirs = to_pack(
+        (shared, 2), (own, 1), household=PEANUT_HOME, name="For the Peanuts", steps=("Ring M-2.",)
+    )
+    first, second = pack(engine, theirs, to_pack((shared, 3)))
+    return first, second
+
+
+def test_kits_are_kept_with_whom_they_were_put_up_for_under_a_pseudonym(engine: Engine) -> None:
+    first, second = put_up_kits(engine)
+    before = current(engine)
+    keep(engine, WEEK)
+    found = everything_kept(engine)
+    for named in (b"H-peanut", b"For the Peanuts", b"M-2"):
+        assert named not in found
+    left = snapshot_of(kept(engine))
+    assert {kit.id: kit.household for kit in left.kits} == {
+        first.id: household_pseudonym(PEANUT_HOME, key=key_of(engine)),
+        second.id: None,
+    }
+    back = recognised(left, of=before, key=key_of(engine))
+    assert {kit.id: (kit.household, kit.items, kit.wares) for kit in back.kits} == {
+        kit.id: (kit.household, kit.items, kit.wares) for kit in before.kits
+    }
+
+
+def test_an_erased_households_kits_are_in_no_export_and_anybodys_stay(engine: Engine) -> None:
+    first, second = put_up_kits(engine)
+    keep(engine, WEEK)
+    erase(engine, PEANUT_HOME, own_stock=OwnStock.GIVEN)
+    found = everything_kept(engine)
+    assert household_pseudonym(PEANUT_HOME, key=key_of(engine)).encode() not in found
+    assert first.id.encode() not in found
+    left = snapshot_of(kept(engine))
+    assert [kit.id for kit in left.kits] == [second.id]
+    (packed,) = [lot for lot in left.lots if lot.units_in_kits]
+    assert (packed.units, packed.units_in_kits) == (5, 5)
+
+
+def test_anybodys_kit_with_an_erased_households_stock_in_it_is_left_out(engine: Engine) -> None:
+    put_up_kits(engine)
+    snapshot = current(engine)
+    anybodys = replace(snapshot, kits=tuple(replace(kit, household=None) for kit in snapshot.kits))
+    key = key_of(engine)
+    export = export_of(anybodys, WEEK, key=key, taken_on=NOON.date(), at=NOON)
+    assert export is not None
+    assert len(snapshot_of(export).kits) == 2
+    name = household_pseudonym(PEANUT_HOME, key=key)
+    without = {home: piece for home, piece in export.homes.items() if home != name}
+    assert len(snapshot_of(replace(export, homes=without)).kits) == 1
+
+
+def test_an_export_of_a_release_without_kits_is_read_still(engine: Engine) -> None:
+    put_up(engine, box(6), box(4, owner=PEANUT_HOME, is_shared=False))
+    keep(engine, WEEK)
+    export = kept(engine)
+    stock = json.loads(export.stock)
+    homes = {home: json.loads(piece) for home, piece in export.homes.items()}
+    for name in ("kits", "wares", "patterns"):
+        del stock[name]
+    for place in stock["places"]:
+        del place["walk_position"]
+    for piece in homes.values():
+        del piece["kits"]
+    older = replace(
+        export,
+        stock=json.dumps({**stock, "format": "daysworth-snapshot-2"}).encode(),
+        homes={home: json.dumps(piece).encode() for home, piece in homes.items()},
+    )
+    assert snapshot_of(older) == snapshot_of(export)

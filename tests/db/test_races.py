@@ -1,23 +1,35 @@
 """Let writers race for the last units, through the whole service, on both databases.
 
-Each race goes through real servers in processes of their own, over sockets.
+Each race but those for kits goes through real servers in processes of their own, over sockets.
 """
 
 import asyncio
-from collections.abc import Iterator, Sequence
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 
 import httpx
 import pytest
 from sqlalchemy import Engine
 
+from daysworth.db.ledger.kits import eat_kit, unpack_kit
+from daysworth.db.ledger.kits import put_up as put_up_kits
+from daysworth.db.ledger.taking import eat
+from daysworth.db.transactions import Writing
 from daysworth.domain.entries import Role
+from daysworth.domain.errors import StockRefused
+from daysworth.domain.identifiers import LotId
 from tests.databases import BOTH, migrated
+from tests.db.kit_grounds import kits_balance, kits_of, pack, stock_wares, to_pack, with_wares
 from tests.grounds import (
+    CELLAR,
     STORE_ID,
     begin_ground,
     books_balance,
     box,
+    change,
     lots_of,
     put_up,
     small_store,
@@ -119,3 +131,61 @@ def test_one_key_sent_to_two_servers_is_one_entry(raced: Raced) -> None:
 
     assert asyncio.run(both()) == [201] * 16
     assert lots_of(engine)[lot.id].units == 49
+
+
+Deed = Callable[[Writing], object]
+
+
+def race(engine: Engine, *deeds: Deed) -> list[str]:
+    """Do deeds at once, each in a write of its own, and give what each was refused by, or done."""
+    start = threading.Barrier(len(deeds))
+
+    def done(deed: Deed) -> str:
+        start.wait()
+        try:
+            change(engine, deed)
+        except StockRefused as refused:
+            return str(refused)
+        return "done"
+
+    with ThreadPoolExecutor(len(deeds)) as threads:
+        return sorted(threads.map(done, deeds))
+
+
+def test_of_two_who_pack_the_same_last_units_one_fails_whole(engine: Engine) -> None:
+    lot, plenty = put_up(engine, box(5), box(50))
+    stock_wares(engine)
+    kit = with_wares((lot, 3), (plenty, 2))
+    pack_both = partial(put_up_kits, kits=[to_pack((plenty, 1)), kit], place=CELLAR)
+    answers = race(engine, pack_both, pack_both)
+    assert answers[1] == "done"
+    assert f"3 of lot '{lot.id}'" in answers[0]
+    assert len(kits_of(engine)) == 2
+    held = lots_of(engine)
+    assert (held[lot.id].units, held[plenty.id].units) == (2, 47)
+    assert kits_balance(engine)
+    assert books_balance(engine)
+
+
+def test_who_packs_and_who_eats_the_last_units_do_not_both_get_them(engine: Engine) -> None:
+    (lot,) = put_up(engine, box(4))
+    answers = race(
+        engine,
+        partial(put_up_kits, kits=[to_pack((lot, 3))], place=CELLAR),
+        partial(eat, lot=LotId(lot.id), units=3),
+    )
+    assert answers.count("done") == 1
+    assert lots_of(engine)[lot.id].units == 1
+    assert kits_balance(engine)
+    assert books_balance(engine)
+
+
+def test_a_kit_is_eaten_or_unpacked_once_however_many_try(engine: Engine) -> None:
+    (lot,) = put_up(engine, box(4))
+    (kept,) = pack(engine, to_pack((lot, 3)))
+    eaten, unpacked = partial(eat_kit, kit=kept.id), partial(unpack_kit, kit=kept.id)
+    answers = race(engine, eaten, unpacked, eaten, unpacked)
+    assert answers.count("done") == 1
+    assert all("already" in answer for answer in answers if answer != "done")
+    assert kits_balance(engine)
+    assert books_balance(engine)

@@ -10,20 +10,52 @@ import pytest
 from sqlalchemy import Engine, event
 
 from daysworth.answers.coverage import answer_coverage, to_json
+from daysworth.answers.snapshot_file import read_snapshot, write_snapshot
 from daysworth.db import transactions
+from daysworth.db.kit_facts import to_be_looked_at
 from daysworth.db.ledger import handling, taking
+from daysworth.db.ledger.kits import eat_kit
+from daysworth.db.patterns import add_pattern
 from daysworth.db.snapshots import fill_store, load_snapshot
 from daysworth.db.stores import begin_store, change_store, read_store
 from daysworth.demo.neighbourhood import neighbourhood
 from daysworth.demo.synthetic import Dates, StoreSize, synthetic_store
-from daysworth.domain.errors import StoreOccupied, StoreUnsound
-from daysworth.domain.identifiers import LotId
+from daysworth.domain.errors import SnapshotRefused, StoreOccupied, StoreUnsound
+from daysworth.domain.identifiers import KitId, LotId, PatternId, StoreId
+from daysworth.domain.lots import Lot
+from daysworth.domain.meal_kits import KitItem, MealKit
+from daysworth.domain.meal_patterns import Served, Utensil
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.snapshot import Snapshot
+from daysworth.domain.wares import WareKind, WareStock
 from daysworth.planners.scenario import Scenario
-from tests.grounds import NOON, begin_ground, box, change, look, put_up, small_store, someone
+from tests.db.kit_grounds import (
+    FISH_AND,
+    kits_balance,
+    kits_of,
+    pack,
+    stock_wares,
+    to_pack,
+    with_wares,
+)
+from tests.grounds import (
+    CELLAR,
+    NOON,
+    PEANUT_HOME,
+    SALMON,
+    SHELF,
+    begin_ground,
+    books_balance,
+    box,
+    change,
+    look,
+    put_up,
+    small_store,
+    someone,
+)
 
 DAY = date(2026, 9, 1)
+KITS_STORE = StoreId("kits")
 AT = datetime(2026, 9, 1, 18, 0, tzinfo=UTC)
 
 
@@ -36,6 +68,9 @@ def canonical(snapshot: Snapshot) -> Snapshot:
         foods=tuple(sorted(snapshot.foods, key=lambda one: one.id)),
         places=tuple(sorted(snapshot.places, key=lambda one: one.id)),
         lots=tuple(sorted(snapshot.lots, key=lambda one: one.id)),
+        kits=tuple(sorted(snapshot.kits, key=lambda one: one.id)),
+        wares=tuple(sorted(snapshot.wares, key=lambda one: (one.place, one.kind))),
+        patterns=tuple(sorted(snapshot.patterns, key=lambda one: one.id)),
     )
 
 
@@ -73,6 +108,100 @@ def test_a_synthetic_store_with_own_stock_comes_out_again(engine: Engine) -> Non
     )
 
 
+def with_kits() -> Snapshot:
+    """Describe the small store with lots, kits of them, wares and a pattern of its own."""
+    lots = tuple(
+        Lot(id=LotId(f"L-{n}"), food=SALMON, place=place, units=9, units_in_kits=n)
+        for n, place in ((3, CELLAR), (2, CELLAR), (0, SHELF), (1, SHELF))
+    )
+    kits = (
+        MealKit(
+            id=KitId("K-2"),
+            name="Fish, and fish",
+            place=CELLAR,
+            persons=2,
+            packed_on=DAY,
+            items=(
+                KitItem(lot=LotId("L-3"), units=2, served=Served.OWN_PACK),
+                KitItem(lot=LotId("L-2"), units=2),
+            ),
+            household=PEANUT_HOME,
+            pattern=FISH_AND.id,
+            wares={WareKind.FORK: 2, WareKind.BAG: 1},
+            utensil=Utensil.SPOON,
+            waivers=FISH_AND.waivers,
+            steps=FISH_AND.steps,
+            may_be_warmed="The fish.",
+        ),
+        MealKit(
+            id=KitId("K-1"),
+            name="Fish",
+            place=CELLAR,
+            persons=1,
+            packed_on=DAY,
+            items=(KitItem(lot=LotId("L-3"), units=1),),
+        ),
+    )
+    wares = (
+        WareStock(kind=WareKind.FORK, place=SHELF, units=12),
+        WareStock(kind=WareKind.BAG, place=CELLAR, units=0),
+    )
+    store = small_store(KITS_STORE)
+    places = tuple(replace(place, walk_position=n) for n, place in enumerate(store.places, start=3))
+    return replace(store, places=places, lots=lots, kits=kits, wares=wares, patterns=(FISH_AND,))
+
+
+def test_kits_wares_and_patterns_come_out_as_they_went_in_and_again(engine: Engine) -> None:
+    asked = with_kits()
+    begin_ground(engine, asked)
+    found = loaded(engine, asked)
+    free = tuple(replace(lot, units_in_kits=0) if lot.id == "L-1" else lot for lot in asked.lots)
+    assert canonical(found) == canonical(replace(asked, lots=free))
+    again = replace(read_snapshot(write_snapshot(found)), store=StoreId("again"))
+    begin_ground(engine, again)
+    assert canonical(loaded(engine, again)) == canonical(again)
+    for store in (asked.store, again.store):
+        assert kits_balance(engine, store)
+        assert books_balance(engine, store)
+
+
+def test_what_is_in_imported_kits_is_taken_as_looked_at(engine: Engine) -> None:
+    asked = with_kits()
+    begin_ground(engine, asked)
+    kits = kits_of(engine, asked.store)
+    assert [(kit.packed_by, kit.revision) for kit in kits] == [("a coordinator", 1)] * 2
+    assert look(engine, partial(to_be_looked_at, kits=kits), store=asked.store) == set()
+
+
+def test_kits_that_were_packed_here_go_into_another_store(engine: Engine) -> None:
+    (lot,) = put_up(engine, box(9))
+    stock_wares(engine)
+    kept, gone = pack(engine, with_wares((lot, 2), household=PEANUT_HOME), to_pack((lot, 3)))
+    change(engine, partial(eat_kit, kit=gone.id))
+    here = loaded(engine, small_store())
+    assert [kit.id for kit in here.kits] == [kept.id]
+    there = replace(here, store=KITS_STORE)
+    begin_ground(engine, there)
+    assert canonical(loaded(engine, there)) == canonical(there)
+    assert kits_balance(engine, KITS_STORE)
+
+
+def test_a_pattern_with_an_id_of_the_releases_is_not_put_in(engine: Engine) -> None:
+    named = replace(FISH_AND, id=PatternId("std-fish"))
+    asked = replace(small_store(KITS_STORE), patterns=(named,))
+    with pytest.raises(SnapshotRefused, match=r"pattern 'std-fish': .* is the release's own"):
+        begin_ground(engine, asked)
+
+
+def test_a_store_with_a_pattern_of_its_own_takes_no_import(engine: Engine) -> None:
+    begin = partial(begin_store, store=KITS_STORE, name="x", settings=StoreSettings(), at=NOON)
+    transactions.write_beside(engine, begin, store=KITS_STORE)
+    us = someone(store=KITS_STORE)
+    change(engine, partial(add_pattern, pattern=FISH_AND), by=us)
+    with pytest.raises(StoreOccupied):
+        change(engine, partial(fill_store, snapshot=small_store(KITS_STORE)), by=us)
+
+
 def test_the_answer_from_the_store_is_the_answer_from_the_file(engine: Engine) -> None:
     demo = neighbourhood(DAY)
     begin_ground(engine, demo)
@@ -85,11 +214,12 @@ def test_a_load_takes_as_many_queries_for_a_large_store_as_for_a_small_one(engin
     demo = neighbourhood(DAY)
     begin_ground(engine, demo)
     counts = []
-    for store in (small_store(), demo):
+    begin_ground(engine, with_kits())
+    for store in (small_store(), demo, with_kits()):
         with counted_queries(engine) as ran:
             loaded(engine, store)
         counts.append(len([query for query in ran if "FROM" in query]))
-    assert counts == [7, 7]
+    assert counts == [11, 11, 11]
 
 
 def test_the_version_after_an_import_is_higher_than_the_snapshots(engine: Engine) -> None:

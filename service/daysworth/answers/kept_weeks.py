@@ -2,7 +2,8 @@
 
 The pieces of an export are parts of a snapshot file in the published format, so that it outlasts
 the release that wrote it as any file does. Which household gave what it shares with all is left
-out: no plan asks, and stock that is everyone's need not go with the household that gave it.
+out: no plan asks, and stock that is everyone's need not go with the household that gave it. A kit
+that was put up for a household goes with it; what is in the kit stays, and is told by the lots.
 """
 
 import json
@@ -15,6 +16,7 @@ from daysworth.db.kept_exports import KeptExport, kept_week
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.iso_weeks import Week
 from daysworth.domain.lots import Lot
+from daysworth.domain.meal_kits import MealKit
 from daysworth.domain.pseudonyms import pseudonymous
 from daysworth.domain.snapshot import Snapshot
 
@@ -33,9 +35,13 @@ def export_of(
     for lot in named.lots:
         if not lot.is_shared:
             own[lot.owner].append(lot)
-    stock = _written(replace(named, households=(), lots=tuple(shared)))
+    kits: dict[HouseholdId | None, list[MealKit]] = defaultdict(list)
+    for kit in named.kits:
+        kits[kit.household].append(kit)
+    stock = _written({**_fields_of(named), "households": (), "lots": shared, "kits": kits[None]})
     homes = {
-        home.id: _written({"household": home, "lots": own[home.id]}) for home in named.households
+        home.id: _written({"household": home, "lots": own[home.id], "kits": kits[home.id]})
+        for home in named.households
     }
     if len(stock) + sum(map(len, homes.values())) > MOST_BYTES:
         return None
@@ -44,12 +50,21 @@ def export_of(
 
 
 def snapshot_of(export: KeptExport) -> Snapshot:
-    """Read an export back as one snapshot under pseudonyms, its lots in the order of their ids."""
+    """Read an export back as one snapshot under pseudonyms, its parts in the order of their ids.
+
+    A kit with something of a household in it that was erased since is left out.
+    """
     written = json.loads(export.stock)
     homes = [json.loads(home) for home in export.homes.values()]
     written["households"] = [home["household"] for home in homes]
     lots = [*written["lots"], *(lot for home in homes for lot in home["lots"])]
     written["lots"] = sorted(lots, key=lambda lot: str(lot["id"]))
+    # What an earlier release wrote has no kits.
+    kits = [*written.get("kits", ()), *(kit for home in homes for kit in home.get("kits", ()))]
+    if kits:
+        there = {lot["id"] for lot in lots}
+        whole = [kit for kit in kits if there.issuperset(item["lot"] for item in kit["items"])]
+        written["kits"] = sorted(whole, key=lambda kit: str(kit["id"]))
     return read_snapshot(json.dumps(written).encode())
 
 
@@ -63,6 +78,10 @@ def _plain(value: object) -> str | list[str] | dict[str, object]:
         return value.isoformat()
     if isinstance(value, frozenset):
         return sorted(value)
+    return _fields_of(value)
+
+
+def _fields_of(value: object) -> dict[str, object]:
     if not is_dataclass(value):
         raise TypeError(f"a snapshot holds no {type(value).__name__}")
     return {field.name: getattr(value, field.name) for field in fields(value)}

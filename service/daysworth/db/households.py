@@ -217,7 +217,7 @@ def _insert_restrictions(writing: Writing, member: Member) -> None:
 def _households(
     reading: Reading | Writing, rows: Sequence[Row[tuple[Kept, ...]]]
 ) -> list[KeptHousehold]:
-    members = _members(reading, [row.id for row in rows])
+    members = members_of(reading, [row.id for row in rows])
     return [
         KeptHousehold(
             id=HouseholdId(row.id),
@@ -231,7 +231,10 @@ def _households(
     ]
 
 
-def _members(reading: Reading | Writing, households: Iterable[str]) -> dict[str, list[KeptMember]]:
+def members_of(
+    reading: Reading | Writing, households: Iterable[str]
+) -> dict[str, list[KeptMember]]:
+    """Give the members of some households, by household, in their order."""
     chosen = (
         select(MEMBER)
         .where(MEMBER.c.store == reading.store, MEMBER.c.household.in_(list(households)))

@@ -6,9 +6,11 @@ from sqlalchemy import delete, select, update
 
 from daysworth.db.households import check_household, read_household
 from daysworth.db.kept_exports import erase_from_exports
+from daysworth.db.kits import NEVER_LOOKED_AT
 from daysworth.db.ledger.held import LOT_COLUMNS, change, held_from
 from daysworth.db.notices import forget_household
-from daysworth.db.tables import CREDENTIAL, DISCLOSURE, HOUSEHOLD, LOT, REPLAY
+from daysworth.db.packing_plans import forget_plans_of
+from daysworth.db.tables import CREDENTIAL, DISCLOSURE, HOUSEHOLD, KIT, LOT, REPLAY
 from daysworth.db.transactions import Writing
 from daysworth.domain.entries import EntryKind
 from daysworth.domain.errors import StockRefused
@@ -27,8 +29,9 @@ def erase_household(
 ) -> None:
     """Return or give what a household owns, and erase it, its members and its credentials.
 
-    The ledger keeps what happened to the lots, under an id that then stands for nobody. Raises
-    NotThere, NotAsItWas; StockRefused where nobody said what becomes of its stock, or where some
+    The ledger keeps what happened to the lots, under an id that then stands for nobody. A kit that
+    was put up for it is anybody's, once somebody has looked at it again. Raises NotThere,
+    NotAsItWas; StockRefused where nobody said what becomes of its stock, or where some
     of what is to be returned is in kits or promised.
     """
     check_household(read_household(writing, household), if_revision)
@@ -63,6 +66,12 @@ def _forget_owner(writing: Writing, lot: str) -> None:
 def _erase(writing: Writing, household: HouseholdId) -> None:
     forget_household(writing, household)
     erase_from_exports(writing, household)
+    forget_plans_of(writing, household)
+    writing.connection.execute(
+        update(KIT)
+        .where(KIT.c.store == writing.store, KIT.c.household == household)
+        .values(household=None, facts=NEVER_LOOKED_AT, looked_why=None, revision=KIT.c.revision + 1)
+    )
     writing.connection.execute(
         update(REPLAY)
         .where(REPLAY.c.store == writing.store, REPLAY.c.household == household)

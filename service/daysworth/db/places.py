@@ -1,6 +1,6 @@
 """Keep the places where lots stand."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from sqlalchemy import Row, insert, select, update
 
@@ -19,13 +19,14 @@ class KeptPlace:
     id: PlaceId
     name: str
     revision: int
+    walk_position: int = 0
 
 
-def add_place(writing: Writing, *, name: str) -> KeptPlace:
+def add_place(writing: Writing, *, name: str, walk_position: int = 0) -> KeptPlace:
     """Add a place."""
-    place = KeptPlace(id=PlaceId(new_id("P")), name=name, revision=1)
-    values = {"store": writing.store, "id": place.id, "name": name, "revision": 1}
-    writing.connection.execute(insert(PLACE).values(values))
+    id_ = PlaceId(new_id("P"))
+    place = KeptPlace(id=id_, name=name, revision=1, walk_position=walk_position)
+    writing.connection.execute(insert(PLACE).values(store=writing.store, **asdict(place)))
     return place
 
 
@@ -53,18 +54,22 @@ def list_places(reading: Reading, *, after: str, limit: int) -> Page[KeptPlace]:
     return page_of(places, keys=[place.id for place in places], limit=limit)
 
 
-def rename_place(writing: Writing, place: PlaceId, *, name: str, if_revision: int) -> KeptPlace:
-    """Give a place another name. Raises NotThere, NotAsItWas."""
+def change_place(
+    writing: Writing, place: PlaceId, *, name: str, if_revision: int, walk_position: int = 0
+) -> KeptPlace:
+    """Give a place another name and another turn on the way round. Raises NotThere, NotAsItWas."""
     kept = read_place(writing, place)
     if kept.revision != if_revision:
         raise NotAsItWas(f"place {place!r} was changed since you looked: look again")
     writing.connection.execute(
         update(PLACE)
         .where(PLACE.c.store == writing.store, PLACE.c.id == place)
-        .values(name=name, revision=kept.revision + 1)
+        .values(name=name, walk_position=walk_position, revision=kept.revision + 1)
     )
     return read_place(writing, place)
 
 
 def _place(row: Row[tuple[Kept, ...]]) -> KeptPlace:
-    return KeptPlace(id=PlaceId(row.id), name=row.name, revision=row.revision)
+    return KeptPlace(
+        id=PlaceId(row.id), name=row.name, revision=row.revision, walk_position=row.walk_position
+    )

@@ -16,6 +16,7 @@ from sqlalchemy import (
     MetaData,
     UniqueConstraint,
     false,
+    text,
 )
 from sqlmodel import Field, SQLModel
 
@@ -60,13 +61,14 @@ class StoreRow(Row, table=True):
 
 
 class PlaceRow(Row, table=True):
-    """A shelf, a closet, a home."""
+    """A shelf, a closet, a home; whoever goes round takes the lowest `walk_position` first."""
 
     __tablename__ = "place"
 
     store: str = Field(primary_key=True, foreign_key="store.id")
     id: str = Field(primary_key=True)
     name: str
+    walk_position: int = Field(default=0, sa_column_kwargs={"server_default": text("0")})
     revision: int = 1
 
 

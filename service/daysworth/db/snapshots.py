@@ -1,11 +1,12 @@
 """Load a store at its current version as a snapshot, and fill an empty store from one.
 
-A load takes seven queries, whatever the store's size, in one read transaction. A lot that still
+A load takes eleven queries, whatever the store's size, in one read transaction. A lot that still
 waits for a coordinator to say what it is, and a lot of which nothing is left, are in no snapshot.
 """
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import asdict
 from datetime import date, datetime, timedelta
 from itertools import count
 from operator import attrgetter
@@ -15,7 +16,10 @@ from sqlalchemy import Connection, Select, Table, insert, select, update
 
 from daysworth.db.food_kept import food_from, food_values, with_generic
 from daysworth.db.kept_values import settings_from, settings_text
+from daysworth.db.kits import closed_kits
+from daysworth.db.kits_filled import fill_kits, units_in_kits
 from daysworth.db.lot_kept import LOT_KEPT, KeptLot, lot_from, lot_values
+from daysworth.db.patterns import of_the_release, own_patterns
 from daysworth.db.people_kept import (
     Kept,
     member_from,
@@ -24,8 +28,19 @@ from daysworth.db.people_kept import (
     restriction_values,
 )
 from daysworth.db.readings_kept import SignedReading, signed_values
-from daysworth.db.tables import ENTRY, FOOD, HOUSEHOLD, LOT, MEMBER, PLACE, RESTRICTION, STORE
+from daysworth.db.tables import (
+    ENTRY,
+    FOOD,
+    HOUSEHOLD,
+    LOT,
+    MEMBER,
+    PATTERN,
+    PLACE,
+    RESTRICTION,
+    STORE,
+)
 from daysworth.db.transactions import Reading, Writing, day_there
+from daysworth.db.wares import ware_stock
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.entries import EntryKind
 from daysworth.domain.errors import Fault, NotThere, SnapshotRefused, StoreOccupied, StoreUnsound
@@ -65,6 +80,9 @@ def load_snapshot(reading: Reading, *, at: datetime) -> Snapshot:
             foods=with_generic(own_foods(connection, store)),
             places=_places(connection, store),
             lots=lots,
+            kits=closed_kits(connection, store),
+            wares=ware_stock(connection, store),
+            patterns=own_patterns(connection, store),
         )
     except SnapshotRefused as refused:
         raise StoreUnsound(
@@ -94,7 +112,9 @@ def _of(table: Table, store: StoreId) -> Select[tuple[Kept, ...]]:
 
 def _places(connection: Connection, store: StoreId) -> tuple[Place, ...]:
     rows = connection.execute(_of(PLACE, store))
-    found = [Place(id=PlaceId(row.id), name=row.name) for row in rows]
+    found = [
+        Place(id=PlaceId(row.id), name=row.name, walk_position=row.walk_position) for row in rows
+    ]
     return tuple(sorted(found, key=lambda place: place.id))
 
 
@@ -129,14 +149,15 @@ def _lots(connection: Connection, store: StoreId) -> tuple[Lot, ...]:
 
 
 def fill_store(writing: Writing, snapshot: Snapshot) -> None:
-    """Put everything of a snapshot into the store, each lot by an entry in the ledger.
+    """Put everything of a snapshot into the store, each lot and ware by an entry in its ledger.
 
-    The store's version becomes higher than the snapshot's. Raises StoreOccupied where the store
-    holds anything already, SnapshotRefused for a version beyond all reason and for
-    ids and names that no store can keep.
+    The store's version becomes higher than the snapshot's. Units that are in kits are those of the
+    kits it has; what else it says is in kits is free. Raises StoreOccupied where the store holds
+    anything already, SnapshotRefused for a version beyond all reason and for ids and names that no
+    store can keep.
     """
     connection = writing.connection
-    for table in (PLACE, HOUSEHOLD, FOOD, LOT):
+    for table in (PLACE, HOUSEHOLD, FOOD, LOT, PATTERN):
         if connection.execute(_of(table, writing.store).limit(1)).first() is not None:
             raise StoreOccupied(
                 "a snapshot can only be put into a store that holds nothing yet; "
@@ -144,7 +165,7 @@ def fill_store(writing: Writing, snapshot: Snapshot) -> None:
             )
     if snapshot.version > LAST_IMPORTED_VERSION:
         raise SnapshotRefused((Fault("version", "is higher than any store's has ever been"),))
-    faults = tuple(unreadable(snapshot))
+    faults = (*unreadable(snapshot), *of_the_release(snapshot.patterns))
     if faults:
         raise SnapshotRefused(faults)
     version = max(writing.version, snapshot.version + 1)
@@ -162,6 +183,7 @@ def fill_store(writing: Writing, snapshot: Snapshot) -> None:
     for table, rows in _rows(writing, snapshot, version=version):
         if rows:
             connection.execute(insert(table), rows)
+    fill_kits(writing, snapshot, version=version)
 
 
 Rows = list[dict[str, Kept]]
@@ -174,7 +196,7 @@ def _rows(writing: Writing, snapshot: Snapshot, *, version: int) -> Iterator[tup
         for household in snapshot.households
         for position, member in enumerate(household.members)
     ]
-    yield PLACE, [kept({"id": place.id, "name": place.name}) for place in snapshot.places]
+    yield PLACE, [kept(asdict(place)) for place in snapshot.places]
     yield (
         HOUSEHOLD,
         [
@@ -199,12 +221,19 @@ def _rows(writing: Writing, snapshot: Snapshot, *, version: int) -> Iterator[tup
     )
     generic = generic_foods()
     yield FOOD, [kept(food_values(food)) for food in snapshot.foods if generic.get(food.id) != food]
-    yield LOT, [kept({**lot_values(lot), **_signed(writing, lot)}) for lot in snapshot.lots]
+    packed = units_in_kits(snapshot.kits)
+    yield (
+        LOT,
+        [
+            kept({**lot_values(lot), "units_in_kits": packed[lot.id], **_signed(writing, lot)})
+            for lot in snapshot.lots
+        ],
+    )
     yield (
         ENTRY,
         [
             kept(_received(writing, lot, version=version, line=line), has_revision=False)
-            for line, lot in enumerate(snapshot.lots)
+            for lot, line in zip(snapshot.lots, writing.lines, strict=False)
         ],
     )
 

@@ -3,19 +3,16 @@
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import cast
 
 from sqlalchemy import Row, Select, select, tuple_
 
 from daysworth.db.ledger.held import LOT_COLUMNS, Held, held_from
-from daysworth.db.lot_kept import LOT_KEPT, KeptLot, lot_from
 from daysworth.db.pages_of_rows import Page, page_of
 from daysworth.db.people_kept import Kept
 from daysworth.db.tables import ENTRY, LOT
 from daysworth.db.transactions import Reading, Writing
 from daysworth.domain.errors import NotThere
 from daysworth.domain.identifiers import FoodId, HouseholdId, LotId, PlaceId
-from daysworth.domain.lots import Lot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,11 +48,6 @@ def read_lot(reading: Reading | Writing, lot: LotId) -> Held:
     if row is None:
         raise NotThere(f"there is no lot {lot!r} in this store")
     return held_from(row)
-
-
-def as_planned(held: Held) -> Lot:
-    """Give a lot that has a food as plans have it."""
-    return lot_from(cast(KeptLot, tuple(getattr(held, column.name) for column in LOT_KEPT)))
 
 
 def list_lots(reading: Reading, *, choice: LotChoice, after: str, limit: int) -> Page[Held]:

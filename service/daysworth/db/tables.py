@@ -4,7 +4,14 @@ from typing import Final
 
 from sqlalchemy import MetaData, Table
 
-from daysworth.db import bring_list_rows, kept_export_rows, sign_in_rows, stock_rows
+from daysworth.db import (
+    bring_list_rows,
+    kept_export_rows,
+    kit_rows,
+    round_rows,
+    sign_in_rows,
+    stock_rows,
+)
 from daysworth.db.rows import Row
 
 METADATA: Final[MetaData] = Row.metadata
@@ -32,3 +39,10 @@ KEPT_EXPORT: Final[Table] = _TABLES[str(kept_export_rows.KeptExportRow.__tablena
 KEPT_HOME: Final[Table] = _TABLES["kept_home"]
 PSEUDONYM_KEY: Final[Table] = _TABLES["pseudonym_key"]
 BRING_LIST: Final[Table] = _TABLES[str(bring_list_rows.BringListRow.__tablename__)]
+PATTERN: Final[Table] = _TABLES[str(kit_rows.PatternRow.__tablename__)]
+KIT: Final[Table] = _TABLES["kit"]
+KIT_ITEM: Final[Table] = _TABLES["kit_item"]
+WARE: Final[Table] = _TABLES["ware"]
+WARE_ENTRY: Final[Table] = _TABLES["ware_entry"]
+PACKING_PLAN: Final[Table] = _TABLES["packing_plan"]
+ROUND_LINE: Final[Table] = _TABLES[str(round_rows.RoundLineRow.__tablename__)]

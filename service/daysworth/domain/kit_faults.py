@@ -1,7 +1,7 @@
 """Find what cannot be in a store's kits: what is not there, or more of it than is in kits."""
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from daysworth.domain.errors import Fault
@@ -31,7 +31,7 @@ def kit_faults(
     held = {lot.id: lot for lot in lots}
     packed: Counter[LotId] = Counter()
     for kit in kits:
-        yield from _kit_faults(kit, lots=held.keys(), places=places, households=households)
+        yield from _kit_faults(kit, held, places=places, households=households)
         # Somebody may have packed it today, before the store was moved to a zone further west.
         if not date(FIRST_YEAR, 1, 1) <= kit.packed_on <= taken_on + timedelta(days=1):
             yield Fault(f"kit {kit.id!r}", "packed_on is after the snapshot, or before 2000")
@@ -45,8 +45,8 @@ def kit_faults(
 
 def _kit_faults(
     kit: MealKit,
+    held: Mapping[LotId, Lot],
     *,
-    lots: Collection[LotId],
     places: Collection[PlaceId],
     households: Collection[HouseholdId],
 ) -> Iterator[Fault]:
@@ -56,5 +56,7 @@ def _kit_faults(
     if kit.household is not None and kit.household not in households:
         yield Fault(where, f"its household {kit.household!r} is not in the snapshot")
     for item in kit.items:
-        if item.lot not in lots:
+        if item.lot not in held:
             yield Fault(where, f"its lot {item.lot!r} is not in the snapshot")
+        elif held[item.lot].place != kit.place:
+            yield Fault(where, f"its lot {item.lot!r} stands in another place than the kit")

@@ -9,7 +9,7 @@ from daysworth.api.problems import KeyMissing, RevisionMissing, problems
 from daysworth.api.routes import store_router
 from daysworth.api.routes.paths import PlacePath
 from daysworth.api.schemas.stores import PlaceIn, PlaceOut, place_out
-from daysworth.db.places import add_place, list_places, read_place, rename_place
+from daysworth.db.places import add_place, change_place, list_places, read_place
 from daysworth.db.transactions import Writing
 from daysworth.domain.entries import Role
 from daysworth.domain.errors import NotAsItWas
@@ -37,7 +37,7 @@ async def add_one_place(asked: PlaceIn, edge: AtEdge) -> Response:
     """Add a place."""
 
     def add(writing: Writing) -> Made:
-        kept = add_place(writing, name=asked.name)
+        kept = add_place(writing, name=asked.name, walk_position=asked.walk_position)
         at = edge.address("places", kept.id)
         return Made(told=place_out(kept), at=at, revision=kept.revision)
 
@@ -65,12 +65,16 @@ async def read_one_place(place: PlacePath, edge: AtEdge) -> Response:
     openapi_extra=roles(Role.COORDINATOR),
 )
 async def rename_one_place(place: PlacePath, *, asked: PlaceIn, edge: AtEdge) -> Response:
-    """Give a place another name."""
+    """Give a place another name, and another turn on the way round."""
 
-    def rename(writing: Writing) -> Made:
-        kept = rename_place(
-            writing, PlaceId(place), name=asked.name, if_revision=edge.if_revision()
+    def change(writing: Writing) -> Made:
+        kept = change_place(
+            writing,
+            PlaceId(place),
+            name=asked.name,
+            walk_position=asked.walk_position,
+            if_revision=edge.if_revision(),
         )
         return Made(told=place_out(kept), revision=kept.revision)
 
-    return await edge.change(rename)
+    return await edge.change(change)

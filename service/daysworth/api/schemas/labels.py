@@ -9,9 +9,8 @@ from pydantic import AfterValidator, Field, StringConstraints, model_validator
 from daysworth.api.schemas.plain import Day, Input, Output, Ref, Why
 from daysworth.api.schemas.words_of_lists import ClaimIn, RegimeIn, SubstanceIn
 from daysworth.db.label_history import FoodLabel, LabelEntry
-from daysworth.db.ledger.held import Held
+from daysworth.db.ledger.held import Held, as_planned
 from daysworth.db.readings_kept import SignedReading, readings_from, signed_readings
-from daysworth.db.stock import as_planned
 from daysworth.domain.foods import Food
 from daysworth.domain.label_disagreement import disagreement
 from daysworth.domain.labels import LONGEST_TEXT, Claim, LabelReading, Regime

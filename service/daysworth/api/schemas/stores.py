@@ -9,10 +9,25 @@ from daysworth.api.schemas.words_of_lists import FoodGroupIn, NeedsBasisIn
 from daysworth.db.places import KeptPlace
 from daysworth.db.stores import KeptStore
 from daysworth.domain.foods import FoodGroup
+from daysworth.domain.meal_rules import MealRules
 from daysworth.domain.needs import NeedsBasis
 from daysworth.domain.settings import GALLON_A_DAY_L, MOST_BANDS, StoreSettings
 
 LitresIn = Annotated[float, Field(gt=0, le=100)]
+
+
+class MealRulesIn(Input):
+    """The figures that kits are held to.
+
+    `share_of_day` is a meal's part of the daily need for energy; `keeps_months` are calendar months
+    from packing; `bag_l` is what a bag holds; `pack_g_each` is the most that one pack may hold for
+    each person served, where it does not keep once it is open.
+    """
+
+    share_of_day: Annotated[float, Field(gt=0, le=1)] = MealRules().share_of_day
+    keeps_months: Annotated[int, Field(ge=0, le=60)] = MealRules().keeps_months
+    bag_l: Annotated[float, Field(gt=0, le=100)] = MealRules().bag_l
+    pack_g_each: Annotated[float, Field(gt=0, le=5_000)] = MealRules().pack_g_each
 
 
 class SettingsIn(Input):
@@ -32,6 +47,7 @@ class SettingsIn(Input):
     notice_bands_days: Annotated[
         list[Annotated[int, Field(ge=1, le=730)]], Field(min_length=1, max_length=MOST_BANDS)
     ] = Field(default_factory=lambda: list(StoreSettings().notice_bands_days))
+    meal_rules: MealRulesIn = Field(default_factory=MealRulesIn)
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
@@ -42,7 +58,8 @@ class SettingsIn(Input):
         """Give the settings. Raises ValueError for a zone or a rule that does not exist."""
         given = self.model_dump()
         bands = tuple(given.pop("notice_bands_days"))
-        return StoreSettings(**given, notice_bands_days=bands)
+        rules = MealRules(**given.pop("meal_rules"))
+        return StoreSettings(**given, notice_bands_days=bands, meal_rules=rules)
 
 
 class StoreIn(Input):
@@ -50,6 +67,15 @@ class StoreIn(Input):
 
     name: Words
     settings: SettingsIn
+
+
+class MealRulesOut(Output):
+    """The figures that kits are held to."""
+
+    share_of_day: float
+    keeps_months: int
+    bag_l: float
+    pack_g_each: float
 
 
 class SettingsOut(Output):
@@ -65,6 +91,7 @@ class SettingsOut(Output):
     rounds_rule: str
     locale: str
     notice_bands_days: list[int]
+    meal_rules: MealRulesOut
 
 
 class StoreOut(Output):
@@ -83,9 +110,10 @@ class StoresOut(Output):
 
 
 class PlaceIn(Input):
-    """A shelf, a closet, a home."""
+    """A shelf, a closet, a home. Whoever goes round takes the lowest `walk_position` first."""
 
     name: Words
+    walk_position: Annotated[int, Field(ge=0, le=10_000)] = 0
 
 
 class PlaceOut(Output):
@@ -93,6 +121,7 @@ class PlaceOut(Output):
 
     id: str
     name: str
+    walk_position: int
 
 
 def store_out(kept: KeptStore) -> StoreOut:
@@ -103,4 +132,4 @@ def store_out(kept: KeptStore) -> StoreOut:
 
 def place_out(kept: KeptPlace) -> PlaceOut:
     """Tell of a place."""
-    return PlaceOut(id=kept.id, name=kept.name)
+    return PlaceOut(id=kept.id, name=kept.name, walk_position=kept.walk_position)

@@ -4,14 +4,12 @@ from dataclasses import replace
 from datetime import date
 from typing import Final
 
-from sqlalchemy import select
-
 from daysworth.db.ledger.held import Held, begin, change, check_free, find
 from daysworth.db.people_kept import Kept
-from daysworth.db.tables import PLACE
+from daysworth.db.places import read_place
 from daysworth.db.transactions import Writing
 from daysworth.domain.entries import EntryKind
-from daysworth.domain.errors import Fault, FieldsRefused, NotThere, StockRefused
+from daysworth.domain.errors import Fault, FieldsRefused, StockRefused
 from daysworth.domain.identifiers import LotId, PlaceId
 from daysworth.domain.label_dates import LabelKind, printed_day
 
@@ -23,22 +21,25 @@ def move(
 ) -> list[Held]:
     """Move units of a lot, all of them when not given, to another place.
 
-    Gives the lot, and the new lot in the other place where only a part was moved. Raises NotThere,
-    StockRefused.
+    Gives the lot, and the new lot in the other place where only a part was moved. What is in kits
+    moves with them alone. Raises NotThere, StockRefused.
     """
     found = find(writing, lot)
-    there = select(PLACE.c.id).where(PLACE.c.store == writing.store, PLACE.c.id == place)
-    if writing.connection.execute(there).first() is None:
-        raise NotThere(f"there is no place {place!r} in this store")
+    read_place(writing, place)
     if found.place == place:
         raise StockRefused(f"lot {lot!r} stands there already")
+    if units is None and found.units_in_kits:
+        raise StockRefused(
+            f"{found.units_in_kits} units of lot {lot!r} are in kits: move those kits, and say how "
+            "many of the others you move"
+        )
     detail = {"from": found.place, "to": place}
-    if units is None or units == found.units:
+    if units is None or (units == found.units and not found.units_in_kits):
         values = {"place": place}
         return [change(writing, found, kind=EntryKind.MOVED, why=why, detail=detail, values=values)]
     check_free(found, units)
     left = change(writing, found, kind=EntryKind.MOVED, units=-units, why=why, detail=detail)
-    moved = _part(found, units=units, place=place)
+    moved = part_of(found, units=units, place=place)
     new = begin(writing, moved, kind=EntryKind.MOVED, why=why, detail={**detail, "lot": found.id})
     return [left, new]
 
@@ -54,9 +55,9 @@ def open_units(
     if found.opened_on is not None:
         raise StockRefused(f"lot {lot!r} was opened on {found.opened_on} already")
     check_free(found, units)
-    day = _handled_day(writing, opened_on, where="opened_on")
+    day = handled_day(writing, opened_on, where="opened_on")
     left = change(writing, found, kind=EntryKind.OPENED, units=-units, why=why)
-    opened = _part(found, units=units, opened_on=day)
+    opened = part_of(found, units=units, opened_on=day)
     new = begin(writing, opened, kind=EntryKind.OPENED, why=why, detail={"lot": found.id})
     return [left, new]
 
@@ -79,9 +80,9 @@ def repack(
     if found.food is None:
         raise StockRefused("say first what food this is; then it can be repacked")
     check_free(found, units)
-    day = _handled_day(writing, repacked_on, where="repacked_on")
+    day = handled_day(writing, repacked_on, where="repacked_on")
     left = change(writing, found, kind=EntryKind.REPACKED, units=-units, why=why)
-    packs = _part(found, units=into_units, repacked_on=day, net_mass_g=net_mass_g)
+    packs = part_of(found, units=into_units, repacked_on=day, net_mass_g=net_mass_g)
     detail: dict[str, Kept] = {"lot": found.id, "units_taken": units}
     return [left, begin(writing, packs, kind=EntryKind.REPACKED, why=why, detail=detail)]
 
@@ -116,11 +117,14 @@ def redate(
     )
 
 
-def _part(lot: Held, *, units: int, **changed: str | float | date) -> Held:
-    return replace(lot, units=units, units_in_kits=0, units_promised=0, **changed)  # type: ignore[arg-type]
+def part_of(lot: Held, *, units: int, **changed: str | int | float | date) -> Held:
+    """Describe a lot that some units of another become, none of them in a kit unless said."""
+    kept = {"units_in_kits": 0, "units_promised": 0, **changed}
+    return replace(lot, units=units, **kept)  # type: ignore[arg-type]
 
 
-def _handled_day(writing: Writing, given_on: date | None, *, where: str) -> date:
+def handled_day(writing: Writing, given_on: date | None, *, where: str) -> date:
+    """Give the day on which something was done, today when not said. Raises FieldsRefused."""
     today = writing.today
     if given_on is None:
         return today

@@ -4,19 +4,22 @@ The store's row is locked by then, so what was read here stays true until the wr
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date
-from typing import Final
+from typing import Final, cast
 
 from sqlalchemy import Row, bindparam, insert, select, update
 
+from daysworth.db.lot_kept import LOT_KEPT, KeptLot, lot_from
+from daysworth.db.pages_of_rows import MOST_A_PAGE
 from daysworth.db.people_kept import Kept
 from daysworth.db.tables import ENTRY, LOT
 from daysworth.db.transactions import Writing, new_id
 from daysworth.domain.entries import EntryKind, Role
 from daysworth.domain.errors import NotAsItWas, NotThere, StockRefused
 from daysworth.domain.identifiers import LotId
+from daysworth.domain.lots import Lot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +68,11 @@ def held_from(row: Row[tuple[Kept, ...]]) -> Held:
     return Held(**{name: row._mapping[name] for name in _COLUMNS})
 
 
+def as_planned(held: Held) -> Lot:
+    """Give a lot that has a food as plans have it."""
+    return lot_from(cast(KeptLot, tuple(getattr(held, column.name) for column in LOT_KEPT)))
+
+
 def find(writing: Writing, lot: LotId, *, if_revision: int | None = None) -> Held:
     """Find a lot to change. Raises NotThere, also where a household does not own it; NotAsItWas."""
     row = writing.connection.execute(_FIND, {"of_store": writing.store, "lot": lot}).first()
@@ -75,6 +83,19 @@ def find(writing: Writing, lot: LotId, *, if_revision: int | None = None) -> Hel
         raise NotThere(f"there is no lot {lot!r} of yours in this store")
     if if_revision is not None and found.revision != if_revision:
         raise NotAsItWas(f"lot {lot!r} was changed since you looked: look again, then change it")
+    return found
+
+
+def find_all(writing: Writing, lots: Collection[LotId]) -> dict[LotId, Held]:
+    """Find those of some lots that are there to change; for a household, its own."""
+    ids, found = sorted(lots), dict[LotId, Held]()
+    for first in range(0, len(ids), MOST_A_PAGE):
+        some = LOT.c.id.in_(ids[first : first + MOST_A_PAGE])
+        chosen = select(*LOT_COLUMNS).where(LOT.c.store == writing.store, some)
+        if writing.by.role is Role.HOUSEHOLD:
+            chosen = chosen.where(LOT.c.owner == writing.by.household)
+        for row in writing.connection.execute(chosen):
+            found[LotId(row.id)] = held_from(row)
     return found
 
 

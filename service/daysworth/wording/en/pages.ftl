@@ -406,3 +406,6 @@ entry-quarantined = set aside
 entry-released = let count again
 entry-discarded = thrown out
 entry-corrected = corrected
+entry-packed = put into a kit
+entry-unpacked = taken out of a kit
+entry-handed_off = handed off
