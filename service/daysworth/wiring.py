@@ -15,7 +15,10 @@ from daysworth.answers.planning_pool import PlanningPool
 from daysworth.answers.reference_data import reference_fingerprint, release
 from daysworth.answers.store_comparison import ComparisonOffice
 from daysworth.answers.store_coverage import CoverageOffice
+from daysworth.answers.store_kits import KitOffice
 from daysworth.answers.store_notices import NoticeOffice
+from daysworth.answers.store_packing import PackingOffice
+from daysworth.answers.store_rounds import RoundOffice
 from daysworth.answers.store_suitability import SuitabilityOffice
 from daysworth.answers.store_timeline import TimelineOffice
 from daysworth.answers.store_wish_list import WishListOffice
@@ -29,16 +32,22 @@ from daysworth.api.routes import (
     foods,
     households,
     intake,
+    kit_labels,
+    kit_plans,
+    kits,
     ledger,
     lots,
     members,
     notices,
     parcels,
+    patterns,
     places,
+    rounds,
     snapshot,
     stores,
     suitability,
     timeline,
+    wares,
     wish_list,
 )
 from daysworth.api.service import Service
@@ -47,6 +56,8 @@ from daysworth.pages.refusals import answer_page_errors
 from daysworth.pages.routes import bring_list as bring_list_pages
 from daysworth.pages.routes import comparison as comparison_pages
 from daysworth.pages.routes import households as household_pages
+from daysworth.pages.routes import kit_deeds as kit_deed_pages
+from daysworth.pages.routes import kits as kit_pages
 from daysworth.pages.routes import (
     labels,
     links,
@@ -59,6 +70,7 @@ from daysworth.pages.routes import (
 )
 from daysworth.pages.routes import lots as lot_pages
 from daysworth.pages.routes import parcels as parcel_pages
+from daysworth.pages.routes import round as round_pages
 from daysworth.pages.routes import timeline as timeline_pages
 from daysworth.pages.routes import wish_list as wish_list_pages
 
@@ -81,6 +93,35 @@ NOTICE_BYTES: Final = 8 * 1024 * 1024
 WISH_LIST_BYTES: Final = 8 * 1024 * 1024
 TIMELINE_BYTES: Final = 32 * 1024 * 1024
 COMPARISON_BYTES: Final = 16 * 1024 * 1024
+ROUND_BYTES: Final = 16 * 1024 * 1024
+
+_ROOMS: Final = (
+    about,
+    stores,
+    places,
+    households,
+    members,
+    parcels,
+    foods,
+    intake,
+    lots,
+    ledger,
+    snapshot,
+    coverage,
+    comparison,
+    notices,
+    suitability,
+    timeline,
+    wish_list,
+    bring_list,
+    patterns,
+    wares,
+    kit_plans,
+    # Before kits: "labels" would else be the id of one.
+    kit_labels,
+    kits,
+    rounds,
+)
 
 _PAGES: Final = (
     sign_in,
@@ -89,6 +130,10 @@ _PAGES: Final = (
     parcel_pages,
     lot_pages,
     labels,
+    # Their labels before any one of them: "labels" would else be the id of a kit.
+    kit_pages,
+    kit_deed_pages,
+    round_pages,
     links,
     notice,
     comparison_pages,
@@ -119,6 +164,7 @@ def build_service(
     `planning_s` is how many seconds a plan may take.
     """
     snapshots = KeptSnapshots(engine)
+    rests_on = (release(), reference_fingerprint())
     writers = 1 if is_sqlite(engine) else WRITERS_OF_A_SERVER
     return Service(
         engine=engine,
@@ -132,23 +178,23 @@ def build_service(
             engine,
             snapshots=snapshots,
             cache=AnswerCache(most_bytes=COMPARISON_BYTES),
-            rests_on=(release(), reference_fingerprint()),
+            rests_on=rests_on,
         ),
-        notices=NoticeOffice(
+        kits=KitOffice(engine, snapshots=snapshots),
+        notices=NoticeOffice(engine, cache=AnswerCache(most_bytes=NOTICE_BYTES), rests_on=rests_on),
+        packing=PackingOffice(engine, snapshots=snapshots),
+        rounds=RoundOffice(
             engine,
-            cache=AnswerCache(most_bytes=NOTICE_BYTES),
-            rests_on=(release(), reference_fingerprint()),
+            snapshots=snapshots,
+            cache=AnswerCache(most_bytes=ROUND_BYTES),
+            rests_on=rests_on,
         ),
         suitability=SuitabilityOffice(engine, snapshots=snapshots),
         timelines=TimelineOffice(
-            engine,
-            cache=AnswerCache(most_bytes=TIMELINE_BYTES),
-            rests_on=(release(), reference_fingerprint()),
+            engine, cache=AnswerCache(most_bytes=TIMELINE_BYTES), rests_on=rests_on
         ),
         wishes=WishListOffice(
-            engine,
-            cache=AnswerCache(most_bytes=WISH_LIST_BYTES),
-            rests_on=(release(), reference_fingerprint()),
+            engine, cache=AnswerCache(most_bytes=WISH_LIST_BYTES), rests_on=rests_on
         ),
         clock=clock,
         writers=ThreadPoolExecutor(writers, "write"),
@@ -194,26 +240,7 @@ def build_app(service: Service) -> FastAPI:
     )
     app.state.service = service
     answer_errors(app)
-    for room in (
-        about,
-        stores,
-        places,
-        households,
-        members,
-        parcels,
-        foods,
-        intake,
-        lots,
-        ledger,
-        snapshot,
-        coverage,
-        comparison,
-        notices,
-        suitability,
-        timeline,
-        wish_list,
-        bring_list,
-    ):
+    for room in _ROOMS:
         app.include_router(room.router)
     for page in _PAGES:
         app.include_router(page.router)

@@ -30,6 +30,7 @@ from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.lots import Condition
 from daysworth.domain.restrictions import Substance
+from tests.browser.kits_put_up import KitsPutUp, put_up_kits
 from tests.databases import SQLITE, migrated
 from tests.grounds import SHELF, begin_ground, box, change, small_store, someone
 from tests.servers import serving
@@ -59,6 +60,7 @@ class Site:
 
     `neighbourhood` is a large store whose stock is only ever read, and `place` one of its places.
     `read_twice` is one of its lots, of whose label two readings stand that do not agree.
+    `kits` are put up in its first place.
     """
 
     engine: Engine
@@ -66,6 +68,7 @@ class Site:
     neighbourhood: StoreId
     place: PlaceId
     read_twice: LotId
+    kits: KitsPutUp
     who: Credential = field(repr=False)
 
     def page_of(self, store: StoreId, name: str) -> str:
@@ -124,13 +127,14 @@ def served() -> Iterator[Site]:
     place = snapshot.places[0].id
     _add_what_needs_a_hand(engine, snapshot.store, place=place)
     read_twice = _read_twice(engine, snapshot.store, place=place)
+    kits = put_up_kits(engine, snapshot, by=someone(store=snapshot.store), at=now())
     add = partial(
         add_coordinator, store=snapshot.store, name=COORDINATOR, password=PASSWORD, at=now()
     )
     id_ = write_beside(engine, add, store=snapshot.store)
     who = Credential(id=id_, store=snapshot.store, role=Role.COORDINATOR, label=COORDINATOR)
     with serving(engine, token="") as server:
-        yield Site(engine, server.address, snapshot.store, place, read_twice, who)
+        yield Site(engine, server.address, snapshot.store, place, read_twice, kits, who)
     engine.dispose()
 
 

@@ -10,6 +10,7 @@ from playwright.sync_api import Page
 
 from daysworth.domain.identifiers import StoreId
 from daysworth.wording.catalogue import catalogue
+from tests.browser import kitting
 from tests.browser.bringing import (
     open_bring_list,
     open_bring_list_withdrawn,
@@ -365,6 +366,18 @@ SIGHTS: Final = (
     Sight("wish list, published", open_wish_list_published),
     Sight("what to bring, public", open_bring_list),
     Sight("what to bring, withdrawn", open_bring_list_withdrawn, status=404),
+    Sight("kits", kitting.open_kits),
+    Sight("kits, labels, with faults", kitting.open_labels_with_faults, status=422),
+    Sight("kits to take along", kitting.open_kits_to_take),
+    Sight("kits to take along for a household", kitting.open_kits_to_take_for_a_home),
+    Sight("kits to take along, with faults", kitting.open_kits_to_take_with_faults, status=422),
+    Sight("kit", kitting.open_kit),
+    Sight("kit for a household", kitting.open_kit_of_a_home),
+    Sight("kit that has changed", kitting.open_kit_changed),
+    Sight("kit that was eaten", kitting.open_kit_eaten),
+    Sight("kit, with faults", kitting.open_kit_with_faults, status=422),
+    Sight("round", kitting.open_round),
+    Sight("round, with faults", kitting.open_round_with_faults, status=422),
     Sight("links", _links),
     Sight("links, with faults", _links_with_faults, status=422),
     Sight("link made", _link_made),

@@ -7,7 +7,7 @@ from typing import Final
 
 from sqlalchemy import select
 
-from daysworth.db.places import rename_place
+from daysworth.db.places import change_place
 from daysworth.db.stores import change_store
 from daysworth.db.tables import LINK
 from daysworth.domain.settings import StoreSettings
@@ -273,7 +273,7 @@ def test_the_form_begins_with_thirty_days_and_every_place(quick_site: Site) -> N
 
 def test_names_are_shown_as_they_are_and_run_nothing(quick_site: Site) -> None:
     name = "<b>&\"'</b>"
-    rename = partial(rename_place, place=SHELF, name=name, if_revision=1)
+    rename = partial(change_place, place=SHELF, name=name, if_revision=1)
     change(quick_site.engine, rename)
     browser = signed_in(quick_site)
     made = make(browser, label=name)

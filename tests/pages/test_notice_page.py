@@ -6,7 +6,7 @@ from typing import Final
 
 from sqlalchemy import func, select
 
-from daysworth.db.places import rename_place
+from daysworth.db.places import change_place
 from daysworth.db.stores import change_store
 from daysworth.db.tables import NOTICE
 from daysworth.domain.identifiers import StoreId
@@ -81,7 +81,7 @@ def test_the_week_is_over_at_midnight_where_the_store_is(quick_site: Site) -> No
 
 def test_names_are_shown_as_they_are_and_run_nothing(quick_site: Site) -> None:
     name = "<b>Hall & <script>"
-    rename = partial(rename_place, place=SHELF, name=name, if_revision=1)
+    rename = partial(change_place, place=SHELF, name=name, if_revision=1)
     change(quick_site.engine, rename)
     put_up(quick_site.engine, box(6, printed="2026-09-03"))
     page = signed_in(quick_site).open(PAGE)

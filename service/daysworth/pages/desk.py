@@ -14,15 +14,14 @@ from fastapi import Request
 from sqlalchemy import Connection
 from starlette.responses import Response
 
-from daysworth.api.service import Service, run, service_of
+from daysworth.api.service import Service, run, service_of, site_of
 from daysworth.db import transactions
 from daysworth.db.disclosures import log_disclosure
-from daysworth.db.replays import Replayed, Reply, once
+from daysworth.db.replays import Replayed, Reply, is_used, once
 from daysworth.db.replays import Request as Asked
 from daysworth.db.stores import KeptStore, read_store
 from daysworth.db.transactions import Reading, Writing, day_there
 from daysworth.domain.entries import Credential, Role
-from daysworth.domain.errors import InputRefused
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.pages.doors import (
     SESSION_COOKIE,
@@ -36,7 +35,6 @@ from daysworth.wording.catalogue import Catalogue, catalogue
 
 Result = TypeVar("Result")
 
-_HOST: Final = re.compile(r"[A-Za-z0-9.\-\[\]:]{1,255}")
 _KEY: Final = re.compile("[A-Za-z0-9_-]{1,60}")
 
 
@@ -82,6 +80,10 @@ class Desk:
         given = await run(self.service.writers, in_a_thread)
         return given.body
 
+    async def was_done(self, key: str) -> bool:
+        """Tell whether something was done for a form's key already, so nothing need be planned."""
+        return await self.read(lambda reading: is_used(reading, form_key(key)))
+
     async def disclose(self, what: str, *, household: HouseholdId | None = None) -> None:
         """Log a reading of health facts, in a transaction of its own, before it is shown."""
 
@@ -101,11 +103,7 @@ class Desk:
 
         Raises InputRefused for a name that is none.
         """
-        if self.service.site:
-            return self.service.site
-        if _HOST.fullmatch(self.request.headers.get("Host", "")) is None:
-            raise InputRefused("this page was reached by no name that a link can have")
-        return str(self.request.base_url).rstrip("/")
+        return site_of(self.request)
 
     def show(
         self,

@@ -1,0 +1,74 @@
+### Rounds: what is due, what becomes of it, and how much was thrown away at each.
+
+nav-round = Round
+
+round-title = The round of { $day }
+round-title-none = No round
+round-next = The next round is on { $day }.
+round-none = By this store’s rule there was no round within two years.
+round-begin = Begin the round of { $day } now
+round-due = { $due ->
+    [1] 1 lot or kit is due.
+   *[other] { $due } lots and kits are due.
+}
+round-due-what = Due is what is past its date or damaged, and what passes its date before the next round.
+round-nothing-due = Nothing is due, and nothing is to be looked at.
+round-column-proposed = Proposed
+round-column-packs = Packs
+round-column-mass = Mass
+round-action-eat_first = eat first
+round-action-hand_off = hand off
+round-action-discard = throw away
+round-action-eat_whole = in kits to be eaten whole
+round-action-unpack = in kits to be unpacked
+round-tick-hint = A tick says that it was done. Ticked at first is only what throws nothing away: take the tick out where it was not done. What is thrown away is ticked by whoever threw it away.
+round-kit = Kit: { $name }
+round-food = { $units } × { $name }
+round-good-until = Good until { $day }.
+round-kept-by = Kept for
+round-parcel = parcel { $number }.
+round-portion = { $units } for
+round-do-eat-first = Eat first, by { $day }:
+round-do-eat-whole = Eat it whole, by { $day }:
+round-do-unpack = Unpack it: what is in it goes back on the shelf.
+round-do-hand-off = Hand it off to { $partner } on { $day }.
+round-do-discard-past = Throw it away: it is past its date.
+round-do-discard-damaged = Throw it away unopened: it is damaged.
+round-do-discard-later = It stays, and may still be eaten: throw it away on { $day } if it is still there.
+round-rest = { $units } left over:
+round-pass-on = From it may be handed off:
+round-taker = Who took it?
+round-look-kit = Look at the kit
+round-look-lot = Look at the lot
+round-look-at = To look at
+round-more-later = Only the first { $count } can be ticked at once; the others after these.
+round-accept = Record what is ticked
+round-is-done = It is recorded. What stands here now is what is still to be done.
+round-changed-since = Nothing was recorded: somebody changed the stock since you opened this page. Look at it as it is now, then send it again. What you ticked is still ticked where it is still due.
+round-no-day = that is no day of a round
+fault-round-nothing = Nothing is ticked that can be recorded today.
+fault-round-look-first = A kit that is ticked as eaten has changed since it was put up: look at it first.
+fault-round-taker = Say who took it, in plain words on one line.
+round-done-so-far = What was done so far
+round-record = { $eaten } kg eaten, { $given } kg given, { $discarded } kg thrown away.
+round-done-nothing = Nothing was recorded at this round yet.
+round-done-first = These are the first { $lines }.
+round-unnamed = something without a name
+round-in-kit = in a kit
+round-column-became = What became of it
+round-became-eaten = eaten
+round-became-given = given
+round-became-discarded = thrown away
+round-became-unpacked = unpacked
+round-records = What each round threw away
+round-records-hint = The bar is the share of all that was pulled. What was unpacked stays in the store and is not counted.
+round-records-none = No round was recorded yet.
+round-column-round = Round
+round-column-pulled = Pulled
+round-column-discarded = Thrown away
+round-column-share = Share
+round-eaten-given = { $eaten } kg eaten, { $given } kg given.
+round-less = { $points } points less thrown away than the round before.
+round-more = { $points } points more thrown away than the round before.
+round-same = As much thrown away as the round before.
+figure-percent = { $percent } %
