@@ -13,13 +13,19 @@ import argparse
 import subprocess
 import sys
 import tempfile
+from collections.abc import Mapping
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final
 
 import httpx
 
+from daysworth.domain.built_in_patterns import built_in_patterns
 from daysworth.domain.entries import Role
+from daysworth.domain.rounds import SPRING_AND_AUTUMN, round_held_on
 from tests.databases import BOTH, SQLITE, migrated
+from tests.db.kit_grounds import kits_balance, pack, to_pack
+from tests.db.test_packing_plans import plan
 from tests.grounds import (
     PEANUT_HOME,
     SALMON,
@@ -65,27 +71,34 @@ def _holds(kind: str, role: Role, *, examples: int, seed: int) -> bool:
     engine = migrated(kind)
     begin_ground(engine, small_store())
     shared, own = put_up(engine, box(5_000), box(5_000, owner=PEANUT_HOME))
-    lot = own.id if role is Role.HOUSEHOLD else shared.id
+    kit, *_ = pack(engine, to_pack((shared, 2)), to_pack((shared, 2)))
+    known = {
+        "lot": own.id if role is Role.HOUSEHOLD else shared.id,
+        "kit": kit.id,
+        "plan": plan(engine, to_pack((shared, 2))).id,
+        "pattern": next(iter(built_in_patterns())),
+        "round": str(round_held_on(SPRING_AND_AUTUMN, on=datetime.now(UTC).date())),
+    }
     with serving(engine, token=token_for(engine, role)) as server:
-        code = _run(server, lot, examples=examples, seed=seed)
+        code = _run(server, known, examples=examples, seed=seed)
         coverage = httpx.get(
             f"{server.address}/v1/stores/{STORE_ID}/coverage", headers=server.headers, timeout=60
         )
-    balances = books_balance(engine)
+    balances = books_balance(engine) and kits_balance(engine)
     engine.dispose()
     if not balances or coverage.status_code != httpx.codes.OK:
         print(f"the books balance: {balances}; coverage answers {coverage.status_code}")
     return code == 0 and balances and coverage.status_code == httpx.codes.OK
 
 
-def _run(server: Server, lot: str, *, examples: int, seed: int) -> int:
+def _run(server: Server, made: Mapping[str, str], *, examples: int, seed: int) -> int:
     known = {
         "store": STORE_ID,
         "place": SHELF,
         "household": PEANUT_HOME,
         "member": "M-2",
         "food": SALMON,
-        "lot": lot,
+        **made,
     }
     with tempfile.TemporaryDirectory() as folder:
         config = Path(folder) / "schemathesis.toml"

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from http import HTTPStatus
 from typing import NoReturn, Self, TypeVar
 from urllib.parse import quote
@@ -15,7 +15,9 @@ from daysworth_client.comparison_answers import ComparisonAnswer
 from daysworth_client.deliveries import ChannelId
 from daysworth_client.errors import Fault, NotUnderstood, Refused, SettingRefused, Unreachable
 from daysworth_client.figures import one_line
+from daysworth_client.kit_answers import KitInListPart, KitPagePart
 from daysworth_client.questions import AS_THE_STORE_STANDS, SummaryAsked
+from daysworth_client.round_answers import RoundsAnswer
 from daysworth_client.shapes import read_as
 from daysworth_client.store_answers import NoticePart, PostingPart, ProblemPart, StoreSummary
 from daysworth_client.suitability_answers import WarningsAnswer
@@ -93,6 +95,26 @@ class Connection:
         path = f"households/{quote(household, safe='')}/warnings"
         return self._read(WarningsAnswer, self._ask("GET", path))
 
+    def rounds(self) -> RoundsAnswer:
+        """Ask for the rounds to come, and for what became of what was due at each there was."""
+        return self._read(RoundsAnswer, self._ask("GET", "rounds"))
+
+    def kits(self, *, due_before: date | None = None) -> list[KitInListPart]:
+        """Ask for every closed kit, or for those that are to be pulled before a day."""
+        asked = [] if due_before is None else [("due_before", due_before.isoformat())]
+        found: list[KitInListPart] = []
+        cursors: list[str] = []
+        while True:
+            more = [("cursor", one) for one in cursors[-1:]]
+            page = self._read(KitPagePart, self._ask("GET", "kits", asked=[*asked, *more]))
+            found += page["items"]
+            if page["next"] is None:
+                return found
+            cursor = _cursor(page["next"])
+            if cursor is None or cursor in cursors:
+                self._misread("a list leads on to no further page")
+            cursors.append(cursor)
+
     def notice(self, week: Week) -> NoticePart:
         """Ask for a week's notice; one that was not kept yet is a preview."""
         return self._read(NoticePart, self._ask("GET", f"notices/{week}"))
@@ -148,6 +170,15 @@ class Connection:
             f"{self.address.origin} gave an answer that is not understood ({why});"
             " is this the address of a store, and is this client of its release?"
         ) from None
+
+
+def _cursor(next_page: str) -> str | None:
+    """Give where the next page of a list begins; None: its address does not say."""
+    try:
+        cursor: str | None = httpx.URL(next_page).params.get("cursor")
+    except httpx.InvalidURL:
+        return None
+    return cursor
 
 
 def _posting(part: PostingPart) -> Posting:

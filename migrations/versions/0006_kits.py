@@ -198,6 +198,7 @@ def _packing_plans() -> None:
         sa.Column("place", sa.String(), nullable=False),
         sa.Column("body", sa.String(), nullable=False),
         sa.Column("facts", sa.String(), nullable=False),
+        sa.Column("told", sa.String(), nullable=False),
         sa.Column("packed_at", sa.String(), nullable=True),
         sa.Column("packed_by", sa.String(), nullable=True),
         sa.CheckConstraint(

@@ -49,6 +49,12 @@ SETTINGS: dict[str, Json] = {
     "rounds_rule": SPRING_AND_AUTUMN,
     "locale": "en-US",
     "notice_bands_days": [7, 30, 56],
+    "meal_rules": {
+        "share_of_day": 1 / 3,
+        "keeps_months": 6,
+        "bag_l": 7.6,
+        "pack_g_each": 400.0,
+    },
 }
 NEW: dict[str, Json] = {
     "timezone": "America/Chicago",
@@ -61,6 +67,7 @@ NEW: dict[str, Json] = {
     "rounds_rule": "FREQ=MONTHLY;BYDAY=1SA",
     "locale": "en-GB",
     "notice_bands_days": [3, 14],
+    "meal_rules": {"share_of_day": 0.5, "keeps_months": 4, "bag_l": 10.0, "pack_g_each": 300.0},
 }
 MEAL = (SALMON, "soda_crackers", "peaches_in_juice_tinned", "water_bottled")
 NO_PEANUT = LabelReading(
@@ -202,13 +209,14 @@ def test_a_store_that_the_asker_has_is_not_sent_again_until_its_version_changes(
 def test_a_place_is_added_and_renamed(api: Api) -> None:
     answer = api.ask("POST", "places", body={"name": " Attic "})
     made = told(answer, 201)
-    assert made == {"id": made["id"], "name": "Attic"}
+    assert made == {"id": made["id"], "name": "Attic", "walk_position": 0}
     path = answer.headers["Location"]
     assert path == f"{api.store}/places/{made['id']}"
     assert api.get(path) == made
     assert api.ask("GET", path, headers={"If-None-Match": '"r1"'}).status_code == 304
-    renamed = api.ask("PUT", path, body={"name": "Loft"}, headers={"If-Match": '"r1"'})
-    assert told(renamed, 200) == {"id": made["id"], "name": "Loft"}
+    loft: dict[str, Json] = {"name": "Loft", "walk_position": 3}
+    renamed = api.ask("PUT", path, body=loft, headers={"If-Match": '"r1"'})
+    assert told(renamed, 200) == {"id": made["id"], **loft}
     assert renamed.headers["ETag"] == '"r2"'
     problem(api.ask("PUT", path, body={"name": "Roof"}, headers={"If-Match": '"r1"'}), 412)
     problem(api.ask("PUT", path, body={"name": "Roof"}), 428)

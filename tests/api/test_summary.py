@@ -7,7 +7,7 @@ import httpx
 import pytest
 
 from daysworth.db.ledger.taking import discard, eat
-from daysworth.db.places import rename_place
+from daysworth.db.places import change_place
 from daysworth.domain.entries import Role
 from daysworth.domain.identifiers import LotId
 from tests.api.clients import Api, problem
@@ -86,7 +86,7 @@ def test_whatever_changes_the_list_makes_another_answer(api: Api) -> None:
     change(api.engine, partial(eat, lot=LotId(lot.id), units=1))
     fewer = ask(api, tag=first.headers["etag"])
     assert [one["units"] for one in fewer.json()["waiting"]] == [2]
-    change(api.engine, partial(rename_place, place=SHELF, name="Hall", if_revision=1))
+    change(api.engine, partial(change_place, place=SHELF, name="Hall", if_revision=1))
     renamed = ask(api, tag=fewer.headers["etag"])
     assert [one["place"] for one in renamed.json()["waiting"]] == ["Hall"]
 

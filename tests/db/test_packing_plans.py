@@ -43,7 +43,9 @@ from tests.grounds import (
 
 def plan(engine: Engine, *kits: KitToPack, minutes: int = 0) -> KeptPlan:
     """Keep a plan that was made on the store as it is."""
-    made = PlanMade(snapshot=look(engine, partial(load_snapshot, at=NOON)), place=CELLAR, kits=kits)
+    made = PlanMade(
+        told="{}", snapshot=look(engine, partial(load_snapshot, at=NOON)), place=CELLAR, kits=kits
+    )
     at = NOON + timedelta(minutes=minutes)
     keep = partial(keep_plan, made=made, by=someone(), at=at)
     return transactions.write_beside(engine, keep, store=STORE_ID)
@@ -179,7 +181,7 @@ def test_what_changed_between_the_snapshot_and_the_keeping_fails_the_plan(engine
     change(engine, partial(custody.quarantine, lot=LotId(lot.id), why="recalled?"))
     change(engine, partial(custody.release, lot=LotId(lot.id), why="not ours"))
     change(engine, partial(labels.record, lot=LotId(lot.id), reading=READ))
-    made = PlanMade(snapshot=snapshot, place=CELLAR, kits=(to_pack((lot, 1)),))
+    made = PlanMade(told="{}", snapshot=snapshot, place=CELLAR, kits=(to_pack((lot, 1)),))
     keep = partial(keep_plan, made=made, by=someone(), at=NOON)
     kept = transactions.write_beside(engine, keep, store=STORE_ID)
     with pytest.raises(NotAsItWas):
@@ -200,7 +202,7 @@ def test_a_plan_goes_with_a_home_that_it_names_and_none_is_kept_of_one_that_left
         with pytest.raises(NotThere, match="plan again"):
             look(engine, partial(read_plan, plan=gone.id))
     assert packed(engine, other) == 1
-    made = PlanMade(snapshot=snapshot, place=SHELF, kits=theirs.kits)
+    made = PlanMade(told="{}", snapshot=snapshot, place=SHELF, kits=theirs.kits)
     keep = partial(keep_plan, made=made, by=someone(), at=NOON)
     with pytest.raises(NotAsItWas, match="a household has left"):
         transactions.write_beside(engine, keep, store=STORE_ID)

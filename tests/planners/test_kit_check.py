@@ -287,9 +287,9 @@ def test_items_that_the_store_has_not_are_named_all_at_once() -> None:
     with pytest.raises(FieldsRefused) as refused:
         checked(snapshot, *asked)
     assert [fault.where for fault in refused.value.faults] == [
-        "items > 1",
-        "items > 2",
-        "items > 3",
+        "items number 1",
+        "items number 2",
+        "items number 3",
     ]
     assert "there are 2 of the lot '0', and not 3" in str(refused.value)
 

@@ -36,13 +36,17 @@ from tests.planners.small_stores import AS_OF, small_store
 many: Final = settings(max_examples=150, deadline=None, derandomize=True, database=None)
 SEEDS: Final = st.integers(0, 10**6)
 NEXT_ROUND: Final = date(2027, 9, 1)
+CELLAR: Final = PlaceId("cellar")
 
 
 def store_with_kits(seed: int) -> Snapshot:
     """Make a small store whose lots have more units, and whose units in kits are in kits."""
     snapshot, _ = small_store(seed)
     rng = random.Random(seed)
-    snapshot = replace(snapshot, lots=tuple(_more(rng, lot) for lot in snapshot.lots))
+    lots = tuple(_more(rng, lot) for lot in snapshot.lots)
+    # What is in a kit stands where the kit does.
+    stands = tuple(replace(one, place=CELLAR) if one.units_in_kits else one for one in lots)
+    snapshot = replace(snapshot, lots=stands)
     packed = [lot for lot in snapshot.lots if lot.units_in_kits]
     kits: list[MealKit] = []
     while packed:
@@ -52,7 +56,7 @@ def store_with_kits(seed: int) -> Snapshot:
         kit = MealKit(
             id=KitId(f"k{len(kits)}"),
             name="Supper",
-            place=PlaceId("cellar"),
+            place=CELLAR,
             persons=rng.randint(1, 3),
             packed_on=AS_OF,
             items=items,

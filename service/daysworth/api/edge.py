@@ -25,8 +25,9 @@ from daysworth.api.service import Service, plan, run, service_of
 from daysworth.db import transactions
 from daysworth.db.disclosures import log_disclosure
 from daysworth.db.pages_of_rows import Page
-from daysworth.db.replays import Replayed, Reply, once
+from daysworth.db.replays import Replayed, Reply, is_used, once
 from daysworth.db.replays import Request as Asked
+from daysworth.db.stores import read_store
 from daysworth.db.transactions import Reading, Writing
 from daysworth.domain.entries import Credential
 from daysworth.domain.errors import Fault, FieldsRefused
@@ -44,9 +45,12 @@ PRIVATE: Final = "private, no-cache"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
-    """What a write made or changed: how it is told, where it is, its state, whose it is."""
+    """What a write made or changed: how it is told, where it is, its state, whose it is.
 
-    told: BaseModel | None
+    It is told as a schema or as an answer; None: there is nothing to tell.
+    """
+
+    told: object
     at: str | None = None
     revision: int | None = None
     version: int | None = None
@@ -96,7 +100,7 @@ class Edge:
         return await plan(self._request, ask)
 
     async def show(
-        self, told: BaseModel, *, revision: int | None = None, version: int | None = None
+        self, told: object, *, revision: int | None = None, version: int | None = None
     ) -> Response:
         """Answer with a resource and its entity tag, or with 304 where the asker has it."""
         headers = {"Cache-Control": PRIVATE}
@@ -105,7 +109,7 @@ class Edge:
             headers["ETag"] = tag
             if self.has(tag.strip('"')):
                 return Response(status_code=304, headers=headers)
-        return Response(told.model_dump_json(), media_type=JSON, headers=headers)
+        return Response(_json(told), media_type=JSON, headers=headers)
 
     def told(self, answer: Told, *, of: type[Told]) -> Response:
         """Answer with what a planner found, without an entity tag."""
@@ -114,42 +118,89 @@ class Edge:
         return Response(body, media_type=JSON, headers={"Cache-Control": PRIVATE})
 
     async def show_page(
-        self, page: Page[Kept], *, told: Callable[[Kept], BaseModel], paging: Paging
+        self, page: Page[Kept], *, told: Callable[[Kept], object], paging: Paging
     ) -> Response:
         """Answer with a page of a list and a link to the next."""
         link = paging.link_to(page.next_after)
         listed = ListOut[BaseModel](items=[], next=link)
-        items = [told(one).model_dump(mode="json") for one in page.items]
+        items = [_plain(told(one)) for one in page.items]
         body = json.dumps({**listed.model_dump(), "items": items}, ensure_ascii=False)
         headers = {"Cache-Control": PRIVATE}
         if link is not None:
             headers["Link"] = f'<{link}>; rel="next"'
         return Response(body, media_type=JSON, headers=headers)
 
+    async def was_done(self) -> bool:
+        """Tell whether something was done under the request's key, so nothing need be planned."""
+        asked = self._asked
+        return asked is not None and await self.read(lambda reading: is_used(reading, asked.key))
+
     async def create(self, work: Callable[[Writing], Made], *, status: int = 201) -> Response:
         """Run a write that makes something, once for its key. Raises KeyMissing without one."""
+        self._check_key()
+        return await self.change(work, status=status)
+
+    async def change(self, work: Callable[[Writing], Made], *, status: int = 200) -> Response:
+        """Run a write; where a key is given, once for it."""
+        within = self._once(work, status=status)
+        write = partial(
+            transactions.write,
+            self._service.engine,
+            within,
+            store=self.reader.store,
+            by=self.reader,
+            at=self._service.clock(),
+        )
+        return await self._written(write)
+
+    async def keep(self, work: Callable[[Writing], Made]) -> Response:
+        """Keep something that is in no snapshot, once for its key: it raises no version.
+
+        Raises KeyMissing without a key.
+        """
+        self._check_key()
+        at = self._service.clock()
+        within = self._once(work, status=201)
+
+        def beside(connection: Connection) -> Reply:
+            kept = read_store(Reading(connection=connection, store=self.reader.store))
+            writing = Writing(
+                connection=connection,
+                store=kept.id,
+                version=kept.version,
+                by=self.reader,
+                at=at,
+                settings=kept.settings,
+            )
+            return within(writing)
+
+        write = partial(
+            transactions.write_beside, self._service.engine, beside, store=self.reader.store
+        )
+        return await self._written(write)
+
+    def _check_key(self) -> None:
         if self._asked is None:
             raise KeyMissing(
                 "send an Idempotency-Key, a new one for each thing that is logged, so that "
                 "sending it twice logs it once"
             )
-        return await self.change(work, status=status)
 
-    async def change(self, work: Callable[[Writing], Made], *, status: int = 200) -> Response:
-        """Run a write; where a key is given, once for it."""
-        now = self._service.clock()
-
+    def _once(self, work: Callable[[Writing], Made], *, status: int) -> Callable[[Writing], Reply]:
         def within(writing: Writing) -> Reply:
             def reply() -> Reply:
                 return _reply(work(writing), status=status)
 
             return reply() if self._asked is None else once(writing, self._asked, work=reply)
 
+        return within
+
+    async def _written(self, write: Callable[[], Reply]) -> Response:
+        """Run a write in a thread; what was answered before is answered again."""
+
         def in_a_thread() -> Reply:
             try:
-                return transactions.write(
-                    self._service.engine, within, store=self.reader.store, by=self.reader, at=now
-                )
+                return write()
             except Replayed as before:
                 return before.reply
 
@@ -177,6 +228,20 @@ def _writer(of: type[Told]) -> TypeAdapter[Told]:
     return TypeAdapter(of)
 
 
+def _json(told: object) -> str:
+    if isinstance(told, BaseModel):
+        return told.model_dump_json()
+    # Every type can be hashed, which the checker does not see of the type of any object.
+    return _writer(type(told)).dump_json(told).decode()  # type: ignore[arg-type]
+
+
+def _plain(told: object) -> object:
+    if isinstance(told, BaseModel):
+        return told.model_dump(mode="json")
+    plain: object = _writer(type(told)).dump_python(told, mode="json")  # type: ignore[arg-type]
+    return plain
+
+
 def _reply(made: Made, *, status: int) -> Reply:
     headers = {"Cache-Control": PRIVATE}
     if made.told is not None:
@@ -185,7 +250,7 @@ def _reply(made: Made, *, status: int) -> Reply:
         headers["Location"] = made.at
     if made.revision is not None:
         headers["ETag"] = revision_tag(made.revision, version=made.version)
-    body = "" if made.told is None else made.told.model_dump_json()
+    body = "" if made.told is None else _json(made.told)
     return Reply(status=status, body=body, headers=headers, household=made.household)
 
 

@@ -37,6 +37,16 @@ class Paging:
             raise _not_ours()
         return int(self.after)
 
+    def after_entry(self) -> tuple[int, int]:
+        """Give the version and line after which this page begins. Raises FieldsRefused."""
+        if not self.after:
+            return (-1, -1)
+        parts = self.after.partition(".")[::2]
+        if not all(part.isdecimal() and part.isascii() and len(part) < 16 for part in parts):
+            raise _not_ours()
+        version, line = map(int, parts)
+        return (version, line)
+
     def link_to(self, next_after: str | None) -> str | None:
         """Give the address of the next page; None: this was the last."""
         if next_after is None:

@@ -8,11 +8,12 @@ there is one thread for them, on PostgreSQL as many as may hold a connection.
 """
 
 import asyncio
+import re
 from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from fastapi import Request
 from sqlalchemy import Engine
@@ -20,13 +21,19 @@ from sqlalchemy import Engine
 from daysworth.answers.planning_pool import PlanningPool, ToPlan
 from daysworth.answers.store_comparison import ComparisonOffice
 from daysworth.answers.store_coverage import CoverageOffice
+from daysworth.answers.store_kits import KitOffice
 from daysworth.answers.store_notices import NoticeOffice
+from daysworth.answers.store_packing import PackingOffice
+from daysworth.answers.store_rounds import RoundOffice
 from daysworth.answers.store_suitability import SuitabilityOffice
 from daysworth.answers.store_timeline import TimelineOffice
 from daysworth.answers.store_wish_list import WishListOffice
+from daysworth.domain.errors import InputRefused
 
 Result = TypeVar("Result")
 Told = TypeVar("Told")
+
+_HOST: Final = re.compile(r"[A-Za-z0-9.\-\[\]:]{1,255}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +43,10 @@ class Service:
     engine: Engine
     coverage: CoverageOffice
     comparisons: ComparisonOffice
+    kits: KitOffice
     notices: NoticeOffice
+    packing: PackingOffice
+    rounds: RoundOffice
     suitability: SuitabilityOffice
     timelines: TimelineOffice
     wishes: WishListOffice
@@ -54,6 +64,19 @@ def service_of(request: Request) -> Service:
     service = request.app.state.service
     assert isinstance(service, Service)
     return service
+
+
+def site_of(request: Request) -> str:
+    """Give where the service's pages are reached: as set, or as this request reached it.
+
+    Raises InputRefused for a name that is none.
+    """
+    service = service_of(request)
+    if service.site:
+        return service.site
+    if _HOST.fullmatch(request.headers.get("Host", "")) is None:
+        raise InputRefused("this service was reached by no name that a link can have")
+    return str(request.base_url).rstrip("/")
 
 
 async def run(executor: Executor, work: Callable[[], Result]) -> Result:

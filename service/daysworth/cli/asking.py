@@ -134,9 +134,9 @@ def summary(
         horizon_days=horizon,
         as_of=as_of,
     )
-    with _connected(address, token_file) as connection:
+    with connected(address, token_file) as connection:
         answer = connection.summary(asked)
-    typer.echo(_json(answer) if as_json else store_summary(answer).rstrip("\n"))
+    typer.echo(in_json(answer) if as_json else store_summary(answer).rstrip("\n"))
 
 
 def compare(
@@ -164,9 +164,9 @@ def compare(
         as_of=as_of,
     )
     kept = _week(week)
-    with _connected(address, token_file) as connection:
+    with connected(address, token_file) as connection:
         answer = connection.comparison(kept, asked)
-    typer.echo(_json(answer) if as_json else comparison_summary(answer).rstrip("\n"))
+    typer.echo(in_json(answer) if as_json else comparison_summary(answer).rstrip("\n"))
 
 
 def warnings(
@@ -182,9 +182,9 @@ def warnings(
     """
     from daysworth_client.warnings import household_warnings
 
-    with _connected(address, token_file) as connection:
+    with connected(address, token_file) as connection:
         answer = connection.warnings(household)
-    typer.echo(_json(answer) if as_json else household_warnings(answer).rstrip("\n"))
+    typer.echo(in_json(answer) if as_json else household_warnings(answer).rstrip("\n"))
 
 
 @notices.command()
@@ -199,9 +199,9 @@ def show(
     from daysworth_client.deliveries import terminal_text
 
     asked = _week(week)
-    with _connected(address, token_file) as connection:
+    with connected(address, token_file) as connection:
         notice = connection.notice(asked)
-    typer.echo(_json(notice) if as_json else terminal_text(notice).rstrip("\n"))
+    typer.echo(in_json(notice) if as_json else terminal_text(notice).rstrip("\n"))
 
 
 @notices.command()
@@ -226,7 +226,7 @@ def post(
     asked = _week(week)
     channels = _channels(to, mail=_mail(mail_server, mail_from, security=mail_security))
     has_failed = False
-    with _connected(address, token_file) as connection:
+    with connected(address, token_file) as connection:
         for told in client.post(connection, channels, week=asked):
             typer.echo(told.words, err=True)
             has_failed = has_failed or told.has_failed
@@ -235,7 +235,8 @@ def post(
 
 
 @contextmanager
-def _connected(address: str, token_file: str | None) -> Iterator["Connection"]:
+def connected(address: str, token_file: str | None) -> Iterator["Connection"]:
+    """Connect to a store, and say in words what fails. Raises typer.BadParameter, typer.Exit."""
     from daysworth_client.addresses import StoreAddress
     from daysworth_client.connection import Connection
     from daysworth_client.errors import AskFailed, SettingRefused
@@ -315,7 +316,8 @@ def _channels(written: list[str], *, mail: "MailServer | None") -> "list[Channel
     return channels
 
 
-def _json(answer: object) -> str:
+def in_json(answer: object) -> str:
+    """Write an answer as JSON, two spaces deep."""
     import json
 
     return json.dumps(answer, indent=2, ensure_ascii=False)

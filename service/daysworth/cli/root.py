@@ -6,7 +6,21 @@ from typing import Annotated, Final
 
 import typer
 
-from daysworth.cli import asking, comparing, demo, hands, keeping, serving, timing, wishing
+from daysworth.cli import (
+    asking,
+    asking_kits,
+    comparing,
+    demo,
+    hands,
+    keeping,
+    kit_labels,
+    kits,
+    packing,
+    rounds,
+    serving,
+    timing,
+    wishing,
+)
 from daysworth.cli.memory import collect_rarely
 from daysworth.cli.planning import plan
 from daysworth.cli.snapshots import snapshot
@@ -26,12 +40,20 @@ app.command()(demo.demo)
 app.command()(asking.summary)
 app.command()(asking.compare)
 app.command()(asking.warnings)
+app.command()(asking_kits.rounds)
+app.command()(asking_kits.kits)
+app.command("kit-labels")(kit_labels.kit_labels)
 app.command()(serving.serve)
 app.command()(serving.migrate)
 app.command()(serving.describe)
 plan.command()(comparing.compare)
 plan.command()(timing.timeline)
 plan.command("wish-list")(wishing.wish_list)
+plan.command("round")(rounds.plan_round)
+plan.command("patterns")(packing.patterns)
+plan.command("kits")(packing.plan_kits)
+plan.command("check-kit")(kits.check_kit)
+plan.command("take-along")(kits.take_along)
 app.add_typer(plan, name="plan")
 app.add_typer(asking.notices, name="notices")
 app.add_typer(snapshot, name="snapshot")

@@ -120,7 +120,10 @@ class WareEntryRow(Row, table=True):
 
 
 class PackingPlanRow(Row, table=True):
-    """A plan of kits to put up, as it was shown; `body` and `facts` are of what it would pack."""
+    """A plan of kits to put up; `body` and `facts` are of what it would pack.
+
+    `told` is the answer that was shown when it was made, as a coordinator reads it.
+    """
 
     __tablename__ = "packing_plan"
     __table_args__ = (
@@ -136,5 +139,6 @@ class PackingPlanRow(Row, table=True):
     place: str
     body: str
     facts: str
+    told: str
     packed_at: str | None = None
     packed_by: str | None = None

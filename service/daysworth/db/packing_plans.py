@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from sqlalchemy import Connection, Row, delete, insert, select
+from sqlalchemy import Connection, Row, delete, insert, or_, select
 
 from daysworth.db.kept_exports import has_all
 from daysworth.db.kit_facts import plan_facts
@@ -29,11 +29,17 @@ MOST_UNPACKED: Final = 100
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanMade:
-    """A plan as it was made: on which snapshot, for which place, and the kits it would put up."""
+    """A plan as it was made: on which snapshot, for which place, and the kits it would put up.
+
+    `told` is the answer as a coordinator reads it, `asked_for` the households that it was asked
+    for, those too for which no kit can be made.
+    """
 
     snapshot: Snapshot
     place: PlaceId
     kits: Sequence[KitToPack]
+    told: str
+    asked_for: frozenset[HouseholdId] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +53,7 @@ class KeptPlan:
     place: PlaceId
     kits: tuple[KitToPack, ...]
     facts: str
+    told: str
     packed_at: str | None = None
     packed_by: str | None = None
 
@@ -58,7 +65,7 @@ def keep_plan(connection: Connection, made: PlanMade, *, by: Credential, at: dat
     names has left since.
     """
     store = by.store
-    homes = {kit.household for kit in made.kits if kit.household is not None}
+    homes = made.asked_for | {kit.household for kit in made.kits if kit.household is not None}
     if not has_all(connection, store, homes=homes):
         raise NotAsItWas("a household has left since this was planned: plan again")
     kept = KeptPlan(
@@ -69,6 +76,7 @@ def keep_plan(connection: Connection, made: PlanMade, *, by: Credential, at: dat
         place=made.place,
         kits=tuple(made.kits),
         facts=plan_facts(made.snapshot, made.kits),
+        told=made.told,
     )
     connection.execute(
         insert(PACKING_PLAN).values(
@@ -80,6 +88,7 @@ def keep_plan(connection: Connection, made: PlanMade, *, by: Credential, at: dat
             place=kept.place,
             body=kits_text(kept.kits),
             facts=kept.facts,
+            told=kept.told,
         )
     )
     unpacked = select(PACKING_PLAN.c.id).where(
@@ -105,20 +114,15 @@ def read_plan(reading: Reading | Writing, plan: str) -> KeptPlan:
 
 
 def forget_plans_of(writing: Writing, household: HouseholdId) -> None:
-    """Take away every plan that names a household."""
-    chosen = select(PACKING_PLAN).where(
-        PACKING_PLAN.c.store == writing.store,
-        PACKING_PLAN.c.body.contains(json.dumps(household), autoescape=True),
+    """Take away every plan that names a household, or says its id in any other way."""
+    written = (json.dumps(household), json.dumps(household, ensure_ascii=False))
+    names_it = (
+        column.contains(one, autoescape=True)
+        for column in (PACKING_PLAN.c.body, PACKING_PLAN.c.told)
+        for one in written
     )
-    named = [
-        row.id
-        for row in writing.connection.execute(chosen).all()
-        if any(kit.household == household for kit in kits_from(row.body))
-    ]
     writing.connection.execute(
-        delete(PACKING_PLAN).where(
-            PACKING_PLAN.c.store == writing.store, PACKING_PLAN.c.id.in_(named)
-        )
+        delete(PACKING_PLAN).where(PACKING_PLAN.c.store == writing.store, or_(*names_it))
     )
 
 
@@ -131,6 +135,7 @@ def _plan(row: Row[tuple[Kept, ...]]) -> KeptPlan:
         place=PlaceId(row.place),
         kits=kits_from(row.body),
         facts=row.facts,
+        told=row.told,
         packed_at=row.packed_at,
         packed_by=row.packed_by,
     )

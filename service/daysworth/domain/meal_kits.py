@@ -4,10 +4,10 @@ Units in a kit stay units of their lots, which stand where the kit stands: they 
 lots do, and nothing takes them one by one.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Annotated
+from typing import Annotated, Final
 
 from annotated_types import Ge, Le, Len
 
@@ -22,6 +22,9 @@ from daysworth.domain.identifiers import (
 )
 from daysworth.domain.meal_patterns import Line, Persons, Served, Utensil, Waiver
 from daysworth.domain.wares import WareKind
+
+MOST_NAME: Final = 120
+"""Characters of a name, as `identifiers.Name` has them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +63,21 @@ class MealKit:
         lots = [item.lot for item in self.items]
         if len(set(lots)) < len(lots):
             raise ValueError("a lot stands in a kit once, with all its units")
+
+
+def kit_name(food_names: Iterable[str]) -> str:
+    """Name a kit after what is in it, in order, each food once and without how it is packed.
+
+    A pattern's own name tells of its first choices, and may promise what others do not hold.
+    """
+    first, *others = dict.fromkeys(name.partition(",")[0].strip() for name in food_names)
+    named = ", ".join([first, *map(_within, others)])
+    return named if len(named) <= MOST_NAME else named[: MOST_NAME - 1].rstrip() + "…"
+
+
+def _within(name: str) -> str:
+    """Begin a name small, unless it begins with an abbreviation."""
+    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

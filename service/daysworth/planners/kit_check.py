@@ -195,7 +195,7 @@ def _foods(snapshot: Snapshot, as_of: date, *, asked: CheckAsked) -> tuple[KitFo
     for number, item in enumerate(asked.items, start=1):
         found = shelf.take(item)
         if isinstance(found, str):
-            faults.append(Fault(f"items > {number}", found))
+            faults.append(Fault(f"items number {number}", found))
         else:
             taken.append(found)
     if faults:

@@ -14,7 +14,6 @@ from daysworth.api.schemas.stock import EntryOut, entry_out
 from daysworth.db.disclosures import Disclosure, list_disclosures
 from daysworth.db.stock import list_entries
 from daysworth.domain.entries import Role
-from daysworth.domain.errors import Fault, FieldsRefused
 from daysworth.domain.identifiers import LotId
 
 router = store_router()
@@ -42,7 +41,7 @@ async def list_ledger(
     lot: Annotated[str | None, Query(max_length=64, description="Of one lot alone.")] = None,
 ) -> Response:
     """List what happened to the stock, in the order it was written."""
-    after = _version_and_line(page.after)
+    after = page.after_entry()
     of_lot = None if lot is None else LotId(lot)
     found = await edge.read(
         lambda reading: list_entries(reading, lot=of_lot, after=after, limit=page.limit)
@@ -66,12 +65,3 @@ async def list_all_disclosures(edge: AtEdge, page: PageAsked) -> Response:
 
 def _disclosure(one: Disclosure) -> DisclosureOut:
     return DisclosureOut(at=one.at, by=one.by, what=one.what, household=one.household)
-
-
-def _version_and_line(after: str) -> tuple[int, int]:
-    if not after:
-        return (-1, -1)
-    version, _, line = after.partition(".")
-    if not all(part.isdecimal() and part.isascii() and len(part) < 16 for part in (version, line)):
-        raise FieldsRefused((Fault("cursor", "is none that this list gave"),))
-    return (int(version), int(line))

@@ -8,9 +8,11 @@ from daysworth.domain.foods import FoodGroup, MadeOf, MassBasis, MealRole, Prepa
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.labels import Claim, Regime
 from daysworth.domain.lots import Condition
+from daysworth.domain.meal_patterns import MealRule, Served, SlotKind, Utensil
 from daysworth.domain.needs import NeedsBasis
 from daysworth.domain.people import Activity, InfantFeeding, PrepregnancyWeight, Sex
 from daysworth.domain.restrictions import Diet, DietLevel, FormulaKind, Reach, Substance
+from daysworth.domain.wares import WareKind
 
 _AsText = Field(strict=False)
 
@@ -34,3 +36,8 @@ DietLevelIn = Annotated[DietLevel, _AsText]
 FormulaKindIn = Annotated[FormulaKind, _AsText]
 RegimeIn = Annotated[Regime, _AsText]
 ClaimIn = Annotated[Claim, _AsText]
+MealRuleIn = Annotated[MealRule, _AsText]
+SlotKindIn = Annotated[SlotKind, _AsText]
+ServedIn = Annotated[Served, _AsText]
+UtensilIn = Annotated[Utensil, _AsText]
+WareKindIn = Annotated[WareKind, _AsText]
