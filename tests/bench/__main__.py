@@ -1,13 +1,14 @@
-"""Measure speed: `python -m tests.bench startup`, `… coverage`, `… ledger` or `… suitability`."""
+"""Measure speed: `python -m tests.bench startup`, `coverage`, `kits`, `ledger` or `suitability`."""
 
 import sys
 from collections.abc import Callable
 
-from tests.bench import coverage, ledger, startup, suitability
+from tests.bench import coverage, kits, ledger, startup, suitability
 
 BENCHES: dict[str, Callable[[], None]] = {
     "startup": startup.measure,
     "coverage": coverage.measure,
+    "kits": kits.measure,
     "ledger": ledger.measure,
     "suitability": suitability.measure,
 }

@@ -105,7 +105,7 @@ def test_the_text_fits_80_columns_and_tells_its_steps_in_order() -> None:
     assert "Read every label every time" in text
 
 
-@pytest.mark.parametrize("day", ["2024-02-29", "2026-02-28", "2027-03-01", "2043-12-31"])
+@pytest.mark.parametrize("day", ["2024-02-29", "2027-03-01"])
 def test_it_agrees_on_any_day(day: str) -> None:
     answer = json.loads(done("demo", "--round", "--as-of", day, "--json"))
     assert answer["agrees"] is True

@@ -153,8 +153,8 @@ def test_what_a_household_keeps_for_itself_may_go_in_its_own_kit() -> None:
 
 def test_a_household_is_served_by_those_who_eat_at_its_table() -> None:
     """By hand: two women of 2,000 kcal; the infant eats no table food."""
-    family = home(woman("a"), woman("c"), infant(8))
-    found = checked(stocked(read(DISH), homes=(family,)), *items("0"), household=HOME)
+    people = home(woman("a"), woman("c"), infant(8))
+    found = checked(stocked(read(DISH), homes=(people,)), *items("0"), household=HOME)
     assert (found.diners.persons, found.diners.energy_kcal_day) == (2, 4_000)
 
 

@@ -24,7 +24,7 @@ more wares are taken than there are. Sought are, each with all before it held at
 1. the most kits, at most `W_k` of each kind;
 2. the fewest fills of a food that somebody in the household served dislikes;
 3. the latest pull-by dates, summed over kits, in days from the day of packing;
-4. the fewest servings over those needed, summed over fills, each in thousandths, counted up;
+4. the fewest servings over those needed, summed over fills, each in hundredths, counted up;
 5. the fewest days between fills' dates and their kit's pull-by date, summed over fills;
 6. the choices that stand first: the sum of their places over slots, least.
 
@@ -272,5 +272,5 @@ def _made(kind: Kind, kits: Sequence[PlannedKit], *, shortfalls: Shortfalls) -> 
 
 
 def _stage(one: Proven) -> Stage:
-    part = 1_000 if one.aim is Aim.OVER else 1
+    part = 100 if one.aim is Aim.OVER else 1
     return Stage(name=one.aim, value=one.value / part, bound=one.bound / part, columns=one.columns)

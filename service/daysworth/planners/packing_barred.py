@@ -88,7 +88,7 @@ def _lows(
         )
     broken = [label for label in labels if label[0] < least]
     if broken:
-        yield _named(way, min(broken, key=lambda label: label[1])[2], figure=figure, least=least)
+        yield _named(way, min(broken, key=lambda one: one[1])[2], figure=figure, least=least)
 
 
 def _steps(figures: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -113,16 +113,21 @@ def _best(labels: list[_Label]) -> list[_Label]:
 
 
 def _named(
-    way: Way, chosen: Sequence[float], *, figure: Callable[[Fill], float], least: float
+    way: Way,
+    chosen: Sequence[float],
+    *,
+    figure: Callable[[Fill], float],
+    least: float,
 ) -> _Lows:
-    """Name all goods up to the figures, which are raised as far as no kit passes yet."""
+    """Name all goods up to the figures, which are raised part by part as far as no kit passes."""
     upto = list(chosen)
-    lows: list[frozenset[int] | None] = []
-    for n, part in enumerate(way.parts):
-        for value in sorted({figure(fill) for fill in part.fills}):
+    for n in range(len(upto)):
+        for value in sorted({figure(fill) for fill in way.parts[n].fills}):
             if value > upto[n] and sum([*upto[:n], value, *upto[n + 1 :]]) < least:
                 upto[n] = value
-        named = frozenset(fill.good for fill in part.fills if figure(fill) <= upto[n])
+    lows = []
+    for most, part in zip(upto, way.parts, strict=True):
+        named = frozenset(fill.good for fill in part.fills if figure(fill) <= most)
         lows.append(None if len(named) == len(part.fills) else named)
     return tuple(lows)
 

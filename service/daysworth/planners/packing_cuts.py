@@ -11,7 +11,7 @@ from typing import Final
 
 from daysworth.planners.packing_barred import Barred, barred_by
 from daysworth.planners.packing_fills import Way
-from daysworth.planners.packing_piles import Counts, Key, Shelf, top_of
+from daysworth.planners.packing_piles import Counts, Grain, Key, Pile, Shelf, piles_of, top_of
 
 Share = tuple[int, int]
 """A fraction: a numerator and a denominator."""
@@ -22,10 +22,12 @@ class Cuts:
     """The ways of a program with all that is known of each: what is barred, and what is closed."""
 
     def __init__(self, shelf: Shelf, ways: Sequence[Way]) -> None:
-        self._goods = shelf.goods
+        self._shelf, self._goods = shelf, shelf.goods
         self.ways = list(ways)
         # A way that is parted keeps its last day, so that levels go on meaning what they meant.
-        self.tops = [top_of(way, shelf) for way in ways]
+        self._tops = [top_of(way, shelf) for way in ways]
+        self.origins = list(range(len(self.ways)))
+        self._piles: list[dict[Grain, list[Pile]]] = [{} for _ in ways]
         self.barred: list[list[Barred]] = [[] for _ in ways]
         self.closed: list[frozenset[Key]] = [frozenset() for _ in ways]
         self._away: list[Mapping[Key, float]] = [{} for _ in ways]
@@ -35,6 +37,18 @@ class Cuts:
     def shares(self, good: int, day: int) -> Sequence[Share]:
         """Give the shares by which packs of a good that are good until a day are to be counted."""
         return self._shares.get((good, day), ())
+
+    def piles(self, number: int, *, grain: Grain) -> list[Pile]:
+        """List the piles of a way that are not closed; none where some part has none."""
+        found = self._piles[number].get(grain)
+        if found is None:
+            way, closed = self.ways[number], self.closed[number]
+            given = piles_of(way, top=self._tops[number], shelf=self._shelf, grain=grain)
+            found = [pile for pile in given if not pile.is_closed(closed)]
+            if len({pile.part for pile in found}) < len(way.parts):
+                found = []
+            self._piles[number][grain] = found
+        return found
 
     def measure(self, away: Sequence[Mapping[Key, float]], *, bound: float) -> None:
         """Note how far a plan is from a bound that uses any of a thing."""
@@ -47,12 +61,15 @@ class Cuts:
             closed | {key for key, far in away.items() if far > room}
             for closed, away in zip(self.closed, self._away, strict=True)
         ]
+        self._piles = [{} for _ in self.ways]
 
     def part(self, number: int, halves: Sequence[Way]) -> None:
         """Put two ways, or one, or none in the place of one."""
         at = slice(number, number + 1)
         self.ways[at] = halves
-        self.tops[at] = [self.tops[number]] * len(halves)
+        self._tops[at] = [self._tops[number]] * len(halves)
+        self._piles[at] = [{} for _ in halves]
+        self.origins[at] = [self.origins[number]] * len(halves)
         self.barred[at] = [list(self.barred[number]) for _ in halves]
         self.closed[at] = [self.closed[number] for _ in halves]
         self._away[at] = [self._away[number] for _ in halves]

@@ -24,19 +24,20 @@ from daysworth.planners.stopping import check
 
 MOST_WAYS: Final = 600
 """More ways than this to put one pattern together are no menu, and would take long to plan."""
+_MOST_TRIED: Final = 20 * MOST_WAYS
 _MOST_UNITS: Final = 1_000
 """As many units of a lot as one kit holds (`meal_kits.KitItem`)."""
 _NEARLY: Final = 1e-9
-_THOUSANDTH: Final = 1e-6
-"""How much of a thousandth of a serving is none of it: what is reckoned in floats is not exact."""
+_HUNDREDTH: Final = 1e-6
+"""How much of a hundredth of a serving is none of it: what is reckoned in floats is not exact."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fill:
     """Units of a good that fill a part of a kit.
 
-    `over` are servings beyond those that are needed, `over_thousandths` the same in whole
-    thousandths, counted up, so that sums of them are exact. `rank` is the place of its choice in the
+    `over` are servings beyond those that are needed, `over_hundredths` the same in whole
+    hundredths, counted up, so that sums of them are exact. `rank` is the place of its choice in the
     order of preference, summed over the slots that it fills.
     """
 
@@ -44,7 +45,7 @@ class Fill:
     food: FoodId
     units: int
     over: float
-    over_thousandths: int
+    over_hundredths: int
     rank: int
     energy_kcal: float
     volume_l: float
@@ -142,10 +143,11 @@ def ways_of(kind: Kind, goods: Sequence[Good], *, has_few_openers: bool) -> tupl
         return ()
     filler = _Filler(kind, goods)
     found: dict[tuple[object, ...], tuple[_Drawn, ...]] = {}
-    for drawn in filler.rows(tuple(range(len(kind.pattern.slots)))):
+    for tried, drawn in enumerate(filler.rows(tuple(range(len(kind.pattern.slots)))), start=1):
         check()
+        # Slots that say the same can change places: one of the ways is enough.
         found.setdefault(tuple(sorted(filler.key(one) for one in drawn)), drawn)
-        if len(found) > MOST_WAYS:
+        if len(found) > MOST_WAYS or tried > _MOST_TRIED:
             raise ScenarioRefused(
                 f"the pattern {kind.pattern.name!r} can be put together in more than {MOST_WAYS} "
                 "ways: give its slots fewer choices of two foods"
@@ -286,7 +288,7 @@ class _Filler:
             food=food.id,
             units=units,
             over=over,
-            over_thousandths=ceil(100 * over - _THOUSANDTH),
+            over_hundredths=ceil(100 * over - _HUNDREDTH),
             rank=rank,
             energy_kcal=units * food.energy_kcal(net_g),
             volume_l=pack_volume_l(food, units * net_g),

@@ -26,13 +26,13 @@ from daysworth.domain.meal_patterns import (
     Wanted,
 )
 from daysworth.domain.meal_rules import MealRules
-from daysworth.domain.needs import FLAT_ENERGY_KCAL, daily_need
+from daysworth.domain.needs import daily_need
 from daysworth.domain.people import Household, Member
 from daysworth.domain.snapshot import Snapshot
 from daysworth.domain.wares import WareKind
-from daysworth.planners.classes import is_present, mouths_of
+from daysworth.planners.classes import is_present
+from daysworth.planners.diners import mean_need_kcal
 from daysworth.planners.household_fit import Table, table_of
-from daysworth.planners.scenario import Scenario
 
 MOST_WANTED: Final = 500
 """The most kits of one kind that are planned at once: our judgement of a day's work of many."""
@@ -119,9 +119,7 @@ def kinds_asked(snapshot: Snapshot, as_of: date, *, asked: Sequence[PackAsked]) 
     if not 1 <= len(asked) <= MOST_KINDS:
         raise ScenarioRefused(f"ask for 1 to {MOST_KINDS} kinds of kit at once")
     foods = {food.id for food in snapshot.foods}
-    mouths = mouths_of(snapshot, scenario=Scenario(), as_of=as_of)
-    needs_kcal = [mouth.energy_kcal for mouth in mouths]
-    mean_kcal = fsum(needs_kcal) / len(needs_kcal) if needs_kcal else FLAT_ENERGY_KCAL
+    mean_kcal = mean_need_kcal(snapshot, as_of)
     for one in asked:
         _check(one, foods=foods)
     return tuple(

@@ -84,6 +84,18 @@ def _improve(matching: Matching, *, by: Callable[[Matching, int], bool]) -> None
                 is_better = True
 
 
+def exchange_among(matchings: Sequence[Matching]) -> None:
+    """Exchange fills between the kits of ways that one way was parted into."""
+    together = Matching(
+        matchings[0].way,
+        [level for one in matchings for level in one.levels],
+        [bag for one in matchings for bag in one.bags],
+    )
+    _improve(together, by=_exchange)
+    for one in matchings:
+        one.short = [_short(one.way, bag) for bag in one.bags]
+
+
 def _exchange(matching: Matching, kit: int) -> bool:
     """Make the exchange with another kit that helps most; False: none helps."""
     way, bags, levels = matching.way, matching.bags, matching.levels
@@ -137,7 +149,7 @@ class Spare:
         )
 
 
-def replaced(matching: Matching, piles: Sequence[Pile], *, spare: Spare) -> None:
+def replace_piles(matching: Matching, piles: Sequence[Pile], *, spare: Spare) -> None:
     """Put spare packs in the place of what keeps kits from passing; disliked no more than it."""
 
     def replace_one(matching: Matching, kit: int) -> bool:
@@ -176,8 +188,8 @@ def _short(way: Way, bag: Sequence[Pile]) -> float:
     return _LESS + max(0.0, kcal) / scale_kcal + max(0.0, litres) + same
 
 
-def parted(way: Way, counts: Counts) -> list[Way]:
-    """Part a way in two by what its counts use, where they cannot be put together."""
+def parted(way: Way, counts: Counts) -> list[Way] | None:
+    """Part a way in two by what its counts use; None: they use fills that are all alike."""
     used = [
         [pile.fill for pile, _ in counts.piles if pile.part == part]
         for part in range(len(way.parts))
@@ -219,7 +231,7 @@ def _halves(way: Way, part: int, *, is_in_first: Callable[[Fill], bool]) -> list
     return [half for half in halves if half is not None]
 
 
-def _parted_by_food(way: Way, used: Sequence[Sequence[Fill]]) -> list[Way]:
+def _parted_by_food(way: Way, used: Sequence[Sequence[Fill]]) -> list[Way] | None:
     """Part a way by a food that two of its parts hold, where they are to hold different ones."""
     fills = [part.fills for part in way.parts]
     for one, other in way.apart:
@@ -231,4 +243,4 @@ def _parted_by_food(way: Way, used: Sequence[Sequence[Fill]]) -> list[Way]:
             without[one] = tuple(fill for fill in fills[one] if fill.food != food)
             found = [way.with_fills(kept) for kept in (with_it, without)]
             return [half for half in found if half is not None]
-    raise AssertionError("fills of one energy and one volume are put together in any order")
+    return None

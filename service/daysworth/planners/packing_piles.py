@@ -27,7 +27,7 @@ class Aim(StrEnum):
     """What is asked for, in the order in which it is asked for.
 
     Each comes to a whole number: so each program has whole figures, and the solver's are exact.
-    Servings over are in thousandths.
+    Servings over are in hundredths.
     """
 
     KITS = "kits"
@@ -150,7 +150,7 @@ def pile_loss(aim: Aim, pile: Pile) -> float:
         case Aim.DISLIKED:
             return float(pile.fill.is_disliked)
         case Aim.OVER:
-            return float(pile.fill.over_thousandths)
+            return float(pile.fill.over_hundredths)
         case Aim.DAYS:
             return float(pile.day - pile.level)
         case Aim.PREFERENCE:

@@ -38,7 +38,6 @@ from daysworth.planners.packing_piles import (
     Shelf,
     kits_key,
     pile_loss,
-    piles_of,
 )
 from daysworth.planners.solver import INFINITE, Outcome, ProgramBuilder, Solution
 
@@ -56,7 +55,7 @@ class _WayColumns:
 
 
 class PackingProgram:
-    """The program of some ways for one aim, with the losses by other aims held."""
+    """The program of some ways, which weighs the losses by some aims and holds others."""
 
     def __init__(
         self,
@@ -65,11 +64,11 @@ class PackingProgram:
         *,
         grain: Grain,
         held: Mapping[Aim, float],
-        aim: Aim,
+        weights: Mapping[Aim, float],
         is_whole: bool,
     ) -> None:
         self._shelf, self._cuts, self._grain = shelf, cuts, grain
-        self._aim, self._is_whole = aim, is_whole
+        self._weights, self._is_whole = weights, is_whole
         self._builder, self._rows, self._costs = ProgramBuilder(), list[Terms](), list[float]()
         self._columns = [self._way_columns(n) for n in range(len(cuts.ways))]
         for way, columns in zip(cuts.ways, self._columns, strict=True):
@@ -89,7 +88,7 @@ class PackingProgram:
         return self._builder.columns
 
     def solve(self) -> tuple[Solution, tuple[Counts, ...]]:
-        """Find the least loss. Raises what `Solution.proven` raises."""
+        """Find the least sum of losses. Raises what `Solution.proven` raises."""
         solution = _NOTHING
         if self._builder.columns:
             solution = self._builder.build(maximise=False).solve().proven()
@@ -121,23 +120,19 @@ class PackingProgram:
         self._builder.row(terms, lower=lower, upper=upper)
         self._rows.append(terms)
 
-    def _column(self, *, upper: float = INFINITE, cost: float = 0.0, is_whole: bool = False) -> int:
+    def _column(self, *, upper: float = INFINITE, cost: float = 0.0) -> int:
         self._costs.append(cost)
-        return self._builder.column(upper=upper, cost=cost, is_whole=is_whole)
+        return self._builder.column(upper=upper, cost=cost, is_whole=self._is_whole)
 
     def _way_columns(self, number: int) -> _WayColumns:
         way, closed = self._cuts.ways[number], self._cuts.closed[number]
-        top = self._cuts.tops[number]
-        given = piles_of(way, top=top, shelf=self._shelf, grain=self._grain)
-        piles = [pile for pile in given if not pile.is_closed(closed)]
-        if len({pile.part for pile in piles}) < len(way.parts):
-            return _WayColumns((), {}, [])
+        piles = self._cuts.piles(number, grain=self._grain)
         wanted = self._shelf.kinds[way.kind].asked.wanted
         columns = tuple((self._pile_column(pile, wanted=wanted), pile) for pile in piles)
         kits = {
             level: self._column(
                 upper=0.0 if kits_key(level) in closed else wanted,
-                cost=self._kit_loss(self._aim, level=level),
+                cost=self._kit_cost(level),
             )
             for level in sorted({pile.level for pile in piles}, reverse=True)
         }
@@ -148,8 +143,8 @@ class PackingProgram:
         most = min(wanted, good.units_since(pile.day) // pile.fill.units)
         if self._grain.is_dated:
             most = min(most, good.units_at(pile.day))
-        cost = pile_loss(self._aim, pile)
-        return self._column(upper=most, cost=cost, is_whole=self._is_whole)
+        cost = sum(weight * pile_loss(aim, pile) for aim, weight in self._weights.items())
+        return self._column(upper=most, cost=cost)
 
     def _flow_rows(self, columns: _WayColumns, *, parts: int) -> None:
         """Hold the kits of each day to the fills of each part, the latest days first."""
@@ -164,7 +159,7 @@ class PackingProgram:
                 above = []
                 if n + 1 < len(levels):
                     gap = float(level - levels[n + 1])
-                    left = self._column(cost=gap if self._aim is Aim.DAYS else 0.0)
+                    left = self._column(cost=gap * self._weights.get(Aim.DAYS, 0.0))
                     terms.append((left, -1.0))
                     above = [(left, 1.0)]
                     columns.passed.append((left, gap))
@@ -259,6 +254,11 @@ class PackingProgram:
             terms += [(at, self._kit_loss(aim, level=level)) for level, at in columns.kits.items()]
             terms += columns.passed if aim is Aim.DAYS else []
         self._row([term for term in terms if term[1]], lower=loss, upper=loss)
+
+    def _kit_cost(self, level: int) -> float:
+        return sum(
+            weight * self._kit_loss(aim, level=level) for aim, weight in self._weights.items()
+        )
 
     def _kit_loss(self, aim: Aim, *, level: int) -> float:
         """Give what one kit takes from an aim, its fills apart."""

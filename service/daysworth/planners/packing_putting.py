@@ -70,7 +70,7 @@ class Filling:
             case Aim.PULL_BY:
                 return float(self.pull_by)
             case Aim.OVER:
-                return float(sum(one.fill.over_thousandths for one in self.filled))
+                return float(sum(one.fill.over_hundredths for one in self.filled))
             case Aim.DAYS:
                 return float(sum(one.day for one in self.filled) - self.pull_by * len(self.filled))
             case Aim.PREFERENCE:

@@ -14,7 +14,7 @@ what is good for less than the floor, because it would be better still if that w
 So that is left out from there on. Where it is used, the floor is lowered.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil
 from typing import Final, NamedTuple
@@ -23,18 +23,30 @@ from daysworth.domain.errors import SolverTrouble
 from daysworth.planners.packing_cuts import Cuts
 from daysworth.planners.packing_fills import Way
 from daysworth.planners.packing_floors import floors_of
-from daysworth.planners.packing_matching import Bag, Matching, Spare, matched, parted, replaced
-from daysworth.planners.packing_piles import ALL_DAYS, NO_DAY, Aim, Counts, Grain, Shelf, piles_of
+from daysworth.planners.packing_matching import (
+    Bag,
+    Matching,
+    Spare,
+    exchange_among,
+    matched,
+    parted,
+    replace_piles,
+)
+from daysworth.planners.packing_piles import ALL_DAYS, NO_DAY, Aim, Counts, Grain, Shelf
 from daysworth.planners.packing_program import PackingProgram
 from daysworth.planners.packing_putting import Filling, filled_from, worth
-from daysworth.planners.solver import Solution
 from daysworth.planners.stopping import check
 
 _WIDENED: Final = (1.0, 1.5, 2.0, 3.0, 5.0)
 """How many times the fills that are wanted a floor leaves to choose from; after that, all."""
 _WHOLE: Final = 1e-6
-_ROUNDS: Final = 30
-"""How often at most a bound is made better before whole numbers are asked for."""
+_HEAVY: Final = 20_000.0
+"""What a day of the pull-by dates weighs at least: measured, on stores of hundreds of foods."""
+_WEIGHED: Final = 1e-3
+"""How far sums of whole figures may be from whole where some are weighed heavily."""
+_RAISED: Final = 1e-3
+_IDLE_ROUNDS: Final = 3
+"""How often in a row cuts may leave a bound as it is before whole numbers are asked for."""
 _FLAT: Final = (Aim.KITS, Aim.DISLIKED, Aim.PULL_BY)
 """Aims that hang on which goods fill a kit only by their dates and by who dislikes them."""
 
@@ -80,10 +92,6 @@ class PackingSearch:
         dated = Grain(floors=floors, is_relaxed=False, is_dated=True)
         proven += [latest, self._prove(Aim.OVER, grain=coarse)]
         proven += [self._prove(aim, grain=dated) for aim in (Aim.DAYS, Aim.PREFERENCE)]
-        for one in proven:
-            # What was proved is held against the kits themselves, apart from any program.
-            if worth(self._best, one.aim) != one.value:
-                raise SolverTrouble(f"the kits do not come to what was proved of them: {one.aim}")
         return self._best, tuple(proven)
 
     @property
@@ -113,14 +121,19 @@ class PackingSearch:
 
     def _hold(self, aim: Aim, found: _Found) -> Proven:
         self._best = found.fillings
-        loss = self._loss(aim)
-        self._held[aim] = loss
+        loss = self._held[aim] = self._loss(aim)
+        for before, held in self._held.items():
+            # What was proved is held against the kits themselves, apart from any program.
+            if self._loss(before) != held:
+                raise SolverTrouble(f"the kits do not come to what was proved of them: {before}")
         if aim not in (Aim.KITS, Aim.DISLIKED):
             self._cuts.close(loss)
-        bound = float(ceil(found.bound - _WHOLE))
         columns, self._columns = self._columns, 0
         return Proven(
-            aim=aim, value=self._worth(aim, loss), bound=self._worth(aim, bound), columns=columns
+            aim=aim,
+            value=self._worth(aim, loss),
+            bound=self._worth(aim, found.bound),
+            columns=columns,
         )
 
     def _loss(self, aim: Aim) -> float:
@@ -135,9 +148,9 @@ class PackingSearch:
 
     def _found(self, aim: Aim, *, grain: Grain) -> _Found | frozenset[int]:
         """Find the best by an aim; or the kinds of which the floor is to be lowered."""
-        solution, counts = self._bounded(aim, grain=grain)
-        if self._loss(aim) <= ceil(solution.bound - _WHOLE):
-            return _Found(self._best, solution.bound)
+        bound, counts = self._bounded(aim, grain=grain)
+        if self._loss(aim) <= bound:
+            return _Found(self._best, bound)
         is_to_be_whole = not _are_whole(counts)
         while True:
             check()
@@ -147,9 +160,9 @@ class PackingSearch:
             if not is_to_be_whole:
                 bags = self._put_together(counts, aim=aim, grain=grain)
                 if bags is not None:
-                    return _Found(filled_from(self._shelf, bags), solution.bound)
+                    return _Found(filled_from(self._shelf, bags), bound)
             is_to_be_whole = False
-            solution, counts = self._solved(aim, grain=grain, is_whole=True)
+            bound, counts = self._in_whole_fills(aim, grain=grain)
 
     def _low(self, counts: Sequence[Counts], *, grain: Grain) -> frozenset[int]:
         """List the kinds that use what is good until the floor or less, if that is valued at it."""
@@ -160,51 +173,93 @@ class PackingSearch:
             if pile.level <= grain.floors[way.kind] < ALL_DAYS
         )
 
-    def _bounded(self, aim: Aim, *, grain: Grain) -> tuple[Solution, tuple[Counts, ...]]:
-        """Bound an aim with fills in parts, and cut off what no kits are, while that finds any."""
-        for _ in range(_ROUNDS):
-            solution, counts = self._solved(aim, grain=grain, is_whole=False)
-            if not self._cuts.cut_off(counts):
-                break
-        return solution, counts
+    def _bounded(self, aim: Aim, *, grain: Grain) -> tuple[float, tuple[Counts, ...]]:
+        """Bound an aim with fills in parts, and cut off what no kits are, while that finds any.
 
-    def _solved(
-        self, aim: Aim, *, grain: Grain, is_whole: bool
-    ) -> tuple[Solution, tuple[Counts, ...]]:
+        It ends too where the best kits so far are as good as the bound, or cuts raise it no more.
+        """
+        idle, bound = 0, -1e30
+        while True:
+            program = self._program(grain, weights={aim: 1.0}, held=self._held, is_whole=False)
+            solution, counts = program.solve()
+            is_raised = solution.bound > bound + _RAISED * (1 + abs(bound))
+            idle, bound = 0 if is_raised else idle + 1, solution.bound
+            most_idle = _IDLE_ROUNDS if aim in _FLAT else 0
+            is_done = self._loss(aim) <= ceil(bound - _WHOLE) or idle > most_idle
+            if is_done or not self._cuts.cut_off(counts):
+                self._cuts.measure(program.away(solution), bound=bound)
+                return float(ceil(bound - _WHOLE)), counts
+
+    def _in_whole_fills(self, aim: Aim, *, grain: Grain) -> tuple[float, tuple[Counts, ...]]:
+        """Find the least loss by an aim, in whole fills.
+
+        Once the latest pull-by dates are proved they are not held, but weighed: so heavily that no
+        loss by the aim makes up for a day. The solver proves that sooner: it begins where no date
+        is lost, and what takes a plan from there is soon closed.
+        """
+        if Aim.PULL_BY not in self._held:
+            return self._weighed(aim, grain=grain, day_weight=0.0)
+        try:
+            return self._weighed(aim, grain=grain, day_weight=max(_HEAVY, self._loss(aim) + 1.0))
+        except SolverTrouble:
+            # Seldom, figures so far apart are too much for the solver; it takes longer then.
+            return self._weighed(aim, grain=grain, day_weight=0.0)
+
+    def _weighed(
+        self, aim: Aim, *, grain: Grain, day_weight: float
+    ) -> tuple[float, tuple[Counts, ...]]:
+        held, weights, latest = dict(self._held), {aim: 1.0}, 0.0
+        if day_weight:
+            latest, weights[Aim.PULL_BY] = held.pop(Aim.PULL_BY), day_weight
+        program = self._program(grain, weights=weights, held=held, is_whole=True)
+        solution, counts = program.solve()
+        return float(ceil(solution.bound - day_weight * latest - _WEIGHED)), counts
+
+    def _program(
+        self,
+        grain: Grain,
+        *,
+        weights: Mapping[Aim, float],
+        held: Mapping[Aim, float],
+        is_whole: bool,
+    ) -> PackingProgram:
         program = PackingProgram(
-            self._shelf, self._cuts, grain=grain, held=self._held, aim=aim, is_whole=is_whole
+            self._shelf, self._cuts, grain=grain, held=held, weights=weights, is_whole=is_whole
         )
         self._columns = max(self._columns, program.columns)
-        solution, counts = program.solve()
-        if not is_whole:
-            self._cuts.measure(program.away(solution), bound=solution.bound)
-        return solution, counts
+        return program
 
     def _put_together(
         self, counts: Sequence[Counts], *, aim: Aim, grain: Grain
     ) -> list[tuple[Way, Bag]] | None:
         """Put the kits of all ways together; None: some could not be, and the ways are finer."""
-        ways = self._cuts.ways
-        found = [matched(way, one) for way, one in zip(ways, counts, strict=True)]
+        cuts = self._cuts
+        found = [matched(way, one) for way, one in zip(cuts.ways, counts, strict=True)]
+        stuck = [n for n, one in enumerate(found) if not one.is_done]
+        for origin in sorted({cuts.origins[n] for n in stuck}):
+            same = [n for n, one in enumerate(cuts.origins) if one == origin]
+            exchange_among([found[n] for n in same])
         if aim in _FLAT:
             self._replace(found, grain=grain)
-        stuck = [n for n, one in enumerate(found) if not one.is_done]
-        if not stuck:
+        if all(one.is_done for one in found):
             return [(one.way, tuple(bag)) for one in found for bag in one.bags]
-        if not self._cuts.cut_off(counts):
-            for n in reversed(stuck):
-                self._cuts.part(n, parted(ways[n], counts[n]))
+        is_new = cuts.cut_off(counts)
+        for n in reversed(stuck):
+            halves = parted(cuts.ways[n], counts[n])
+            if halves is not None:
+                cuts.part(n, halves)
+                is_new = True
+        if not is_new:
+            raise AssertionError("fills that are alike are put together in any order")
         return None
 
     def _replace(self, found: Sequence[Matching], *, grain: Grain) -> None:
-        spare = Spare(
-            self._shelf.goods, (pile for one in found for bag in one.bags for pile in bag)
-        )
+        """Let packs that are left take the place of others that the aim does not tell from them."""
+        bags = [bag for one in found for bag in one.bags]
+        spare = Spare(self._shelf.goods, (pile for bag in bags for pile in bag))
         for n, one in enumerate(found):
             if not one.is_done:
-                closed, top = self._cuts.closed[n], self._cuts.tops[n]
-                piles = piles_of(one.way, top=top, shelf=self._shelf, grain=grain)
-                replaced(one, [pile for pile in piles if not pile.is_closed(closed)], spare=spare)
+                replace_piles(one, self._cuts.piles(n, grain=grain), spare=spare)
 
 
 def _are_whole(counts: Sequence[Counts]) -> bool:

@@ -116,12 +116,12 @@ class Stock:
         """Gather the goods, in an order that hangs on what they are and never on the lots'."""
         alike: dict[tuple[str, float, tuple[int, ...]], list[DatedLot]] = {}
         for item in self.dated:
-            users = self._users(item)
-            if users:
+            kinds = self._kinds_for(item)
+            if kinds:
                 mass_g = item.lot.net_mass_g or item.food.net_mass_g
-                alike.setdefault((item.food.id, mass_g, users), []).append(item)
+                alike.setdefault((item.food.id, mass_g, kinds), []).append(item)
         return tuple(
-            self._good(alike[key], net_mass_g=key[1], users=key[2]) for key in sorted(alike)
+            self._good(alike[key], net_mass_g=key[1], kinds=key[2]) for key in sorted(alike)
         )
 
     def why_left(self, item: DatedLot, kind: Kind) -> WhyLeft | None:
@@ -148,24 +148,24 @@ class Stock:
         """Count the days from the day of packing."""
         return (until - self.as_of).days
 
-    def _users(self, item: DatedLot) -> tuple[int, ...]:
+    def _kinds_for(self, item: DatedLot) -> tuple[int, ...]:
         """List the kinds that may use a lot, dates apart; none where none may use it by its date.
 
         A date says nothing of whom a pack suits, so it does not part packs into goods.
         """
         if free_units(item.lot) <= 0 or item.standing is not _GOOD:
             return ()
-        users = [
+        usable = [
             kind
             for kind in self.kinds
             if names_food(kind.pattern, item.food) and self.why_left(item, kind) is None
         ]
-        if all(self.is_too_short(item, kind) for kind in users):
+        if all(self.is_too_short(item, kind) for kind in usable):
             return ()
-        return tuple(kind.number for kind in users)
+        return tuple(kind.number for kind in usable)
 
     def _good(
-        self, items: Iterable[DatedLot], *, net_mass_g: float, users: tuple[int, ...]
+        self, items: Iterable[DatedLot], *, net_mass_g: float, kinds: tuple[int, ...]
     ) -> Good:
         lots = sorted(
             (
@@ -182,7 +182,7 @@ class Stock:
         return Good(
             food=food,
             net_mass_g=net_mass_g,
-            kinds=frozenset(users),
+            kinds=frozenset(kinds),
             lots=tuple(lots),
             by_day=tuple(sorted(by_day.items())),
         )
