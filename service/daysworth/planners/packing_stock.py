@@ -13,7 +13,7 @@ from typing import Final, NamedTuple
 from daysworth.domain.foods import Food, Preparation
 from daysworth.domain.identifiers import PlaceId
 from daysworth.domain.kit_rules import is_one_meal_pack
-from daysworth.domain.lots import Lot
+from daysworth.domain.lots import Condition, Lot
 from daysworth.domain.meal_patterns import MealRule
 from daysworth.domain.offers import Offer, offer_of
 from daysworth.domain.snapshot import Snapshot
@@ -32,9 +32,9 @@ class WhyLeft(StrEnum):
     """
 
     SET_ASIDE = "set_aside"
+    OPENED = "opened"
     UNDATED = "undated"
     PAST = "past"
-    OPENED = "opened"
     IN_KITS = "in_kits"
     PROMISED = "promised"
     KEPT_BY_HOUSEHOLD = "kept_by_household"
@@ -127,10 +127,10 @@ class Stock:
     def why_left(self, item: DatedLot, kind: Kind) -> WhyLeft | None:
         """Say why a lot's units, in so far as they are free, do not go into a kind's kits."""
         lot = item.lot
+        if lot.opened_on is not None and lot.condition is Condition.SOUND:
+            return WhyLeft.OPENED
         if item.standing is not _GOOD:
             return _BY_STANDING[item.standing]
-        if lot.opened_on is not None:
-            return WhyLeft.OPENED
         keeper = kept_by(lot)
         if keeper is not None and keeper != kind.asked.household:
             return WhyLeft.KEPT_BY_HOUSEHOLD
