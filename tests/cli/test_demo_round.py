@@ -1,6 +1,7 @@
 """The demo puts up kits and works a round through the ledger, and its books agree to the unit."""
 
 import json
+import re
 from io import BytesIO
 from pathlib import Path
 
@@ -19,6 +20,8 @@ from daysworth.db.transactions import Writing
 from tests.cli.kit_files import AS_OF
 from tests.cli.process import done, refused
 
+KIT_ID = re.compile("K-[0-9A-Z]{10}")
+"""What a kit is called by chance, which may have any three signs in it."""
 ASKED = ("demo", "--round", "--as-of", "2026-11-25")
 
 
@@ -121,7 +124,7 @@ def test_the_labels_of_the_kits_are_written_and_said(tmp_path: Path) -> None:
     assert text.endswith(f"kits put up are in {path}.\n")
     assert printed.count("In the bag:") == printed.count("How to serve") >= 20
     assert "for parcel 5" in printed
-    assert "H05" not in printed
+    assert "H05" not in KIT_ID.sub("", printed)
     answer = json.loads(done(*ASKED, "--json", "--labels", str(path)))
     assert answer["question"] == "round_demo"
 

@@ -23,6 +23,7 @@ from daysworth.domain.meal_patterns import (
     MealRule,
     Served,
     Slot,
+    SlotKind,
     Wanted,
 )
 from daysworth.domain.meal_rules import MealRules
@@ -40,6 +41,7 @@ MOST_KINDS: Final = 12
 _NEARLY: Final = 1e-9
 """As `kit_rules` has it: what lacks no more than this is not lacking."""
 _EATEN_FROM: Final = {Served.PLATE: WareKind.PLATE, Served.BOWL: WareKind.BOWL}
+_ROLES: Final = {kind: kind.role for kind in SlotKind}
 _TABLE_FOOD: Final = Stage.TABLE_FOOD
 
 
@@ -130,7 +132,7 @@ def kinds_asked(snapshot: Snapshot, as_of: date, *, asked: Sequence[PackAsked]) 
 
 def admits(slot: Slot, wanted: Wanted, *, food: Food) -> bool:
     """Tell whether a slot takes a food by what a choice of it names."""
-    role = slot.kind.role
+    role = _ROLES[slot.kind]
     is_named = wanted.food == food.id if wanted.group is None else wanted.group is food.group
     return is_named and (role is None or role in food.roles)
 

@@ -1,7 +1,7 @@
 """State the packing of kits as one program in whole numbers, in which no kit has a name.
 
-Kits of a way are a product of its parts, so they are counted, and never told apart. Variables:
-`z[w, p, f, d]` whole: fills `f` of part `p` in kits of way `w` from packs good until day `d` or
+Kits of a way are a product of its parts, so they are counted, and never told apart. Variables, all
+whole: `z[w, p, f, d]`: fills `f` of part `p` in kits of way `w` from packs good until day `d` or
 longer; `k[w, l]`: kits of way `w` whose pull-by is day `l`; `r[w, p, l] >= 0`: fills of part `p`
 good beyond `l` that stand in kits pulled by `l` or before.
 
@@ -14,6 +14,9 @@ The best kits of each part stand together by the rank of their dates: that gives
 days in all, and those are what the equations count. Stock rows are nested, so packs can be dealt
 out where they hold. Where fills carry their own dates (`is_dated`) the earliest pack of a fill at
 `d` is dated `d`, so at most as many fills are at `d` as packs are.
+
+For the solver's sake packs are also counted by shares, rounded down (`packing_cuts`), which no plan
+in whole numbers exceeds. What is sought is a sum of losses, each a whole figure to each column.
 
 Energy and volume tie the parts of a kit to one another. What is stated of them here no plan breaks
 (`Barred`), but counts that keep to it may not come apart into kits that pass: see `packing_search`.
