@@ -137,7 +137,7 @@ def test_complete_meals_are_the_most_that_any_choice_of_servings_makes(seed: int
         "rice": (MealRole.STARCH,),
     }
     foods = tuple(
-        replace(food, roles=frozenset(roles.get(food.id, ())), group=FoodGroup.FRUIT)
+        replace(food, roles=frozenset(roles.get(food.id, ())), group=FoodGroup.NUTS_AND_SEEDS)
         if food.id in roles
         else food
         for food in snapshot.foods
@@ -147,7 +147,7 @@ def test_complete_meals_are_the_most_that_any_choice_of_servings_makes(seed: int
     ground = Ground(served, AS_OF, scenario=scenario)
     final = fairest(grounds.question, grounds.classes(), mean_kcal=grounds.mean_kcal).classes
     classes = same_classes(ground, final, lots=ground.usable)
-    serving_g = reference_amounts()[FoodGroup.FRUIT].amount_g
+    serving_g = reference_amounts()[FoodGroup.NUTS_AND_SEEDS].amount_g
     wanted = []
     for item, one in zip(final, classes, strict=True):
         if all(mouth.eater.stage is not Stage.TABLE_FOOD for mouth in item.members.mouths):
