@@ -27,7 +27,6 @@ from daysworth.answers.kit_contents import (
 )
 from daysworth.answers.reference_data import release
 from daysworth.answers.rounding import figure
-from daysworth.answers.written import written
 from daysworth.db.kits import KeptKit
 from daysworth.domain.cautions import Topic, cautions_on
 from daysworth.domain.entries import Credential, Role
@@ -168,11 +167,6 @@ def answer_ended_kit(
         may_be_warmed=kit.may_be_warmed,
         cautions=kit_cautions(snapshot, as_of, household=None),
     )
-
-
-def kit_json(answer: KitAnswer) -> str:
-    """Write an answer as JSON, two spaces deep; the same answer gives the same bytes."""
-    return written(answer, of=KitAnswer)
 
 
 def kit_seen_by(reader: Credential, answer: KitAnswer) -> KitAnswer:

@@ -12,7 +12,6 @@ from math import fsum
 
 from daysworth.answers.kit_words import day_words, number_words
 from daysworth.answers.rounding import figure, figure_or_none
-from daysworth.answers.written import written
 from daysworth.db.rounds import RoundLine, RoundTotal
 from daysworth.domain.entries import RoundOutcome
 from daysworth.domain.identifiers import LotId
@@ -82,11 +81,6 @@ class RoundsAnswer:
     latest_on: date | None
     coming: Days
     records: list[RoundRecordAnswer]
-
-
-def rounds_json(answer: RoundsAnswer) -> str:
-    """Write an answer as JSON, two spaces deep; the same answer gives the same bytes."""
-    return written(answer, of=RoundsAnswer)
 
 
 def round_records(totals: Iterable[RoundTotal]) -> list[RoundRecordAnswer]:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Final
 
 from sqlalchemy import Connection, Row, delete, insert, select, update
 
@@ -11,13 +10,11 @@ from daysworth.db.pattern_kept import pattern_from, pattern_text
 from daysworth.db.people_kept import Kept
 from daysworth.db.tables import FOOD, PATTERN
 from daysworth.db.transactions import Reading, Writing
+from daysworth.domain.built_in_patterns import BUILT_IN_BEGINS
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.errors import Fault, FieldsRefused, NotAsItWas, NotThere
 from daysworth.domain.identifiers import PatternId, StoreId, is_addressable
 from daysworth.domain.meal_patterns import MealPattern
-
-OF_THE_RELEASE: Final = "std-"
-"""How the id of a pattern begins that comes with the release."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,8 +86,8 @@ def delete_pattern(writing: Writing, pattern: PatternId, *, if_revision: int) ->
 def of_the_release(patterns: Iterable[MealPattern]) -> Iterator[Fault]:
     """Find patterns whose ids are the release's own."""
     for pattern in patterns:
-        if pattern.id.startswith(OF_THE_RELEASE):
-            what = f"an id that begins with {OF_THE_RELEASE!r} is the release's own"
+        if pattern.id.startswith(BUILT_IN_BEGINS):
+            what = f"an id that begins with {BUILT_IN_BEGINS!r} is the release's own"
             yield Fault(f"pattern {pattern.id!r}", what)
 
 
@@ -105,8 +102,8 @@ def _check(kept: KeptPattern, if_revision: int) -> None:
 
 
 def _id_faults(writing: Writing, pattern: PatternId) -> Iterator[Fault]:
-    if pattern.startswith(OF_THE_RELEASE):
-        yield Fault("id", f"an id that begins with {OF_THE_RELEASE!r} is the release's own")
+    if pattern.startswith(BUILT_IN_BEGINS):
+        yield Fault("id", f"an id that begins with {BUILT_IN_BEGINS!r} is the release's own")
     elif not is_addressable(pattern):
         yield Fault("id", "has no slash, line break or control sign in it")
     elif _find(writing, pattern) is not None:
