@@ -26,6 +26,10 @@ _SOME: Final = 1e-9
 """Figures are sums: what lacks no more than this is not lacking."""
 
 
+EATEN_FROM: Final = {Served.PLATE: WareKind.PLATE, Served.BOWL: WareKind.BOWL}
+"""What everyone needs for what is served so."""
+
+
 class RuleStatus(StrEnum):
     """How a kit stands by one rule."""
 
@@ -163,11 +167,15 @@ def wares_needed(
     each for what is served in bowls; one opener where a tin has no pull tab.
     """
     given = tuple(foods)
-    of_served = {Served.PLATE: WareKind.PLATE, Served.BOWL: WareKind.BOWL}
     needed = {WareKind.OPENER: 1} if any(food.needs_opener for food, _ in given) else {}
-    served = {how for _, how in given}
-    needed.update((ware, persons) for how, ware in of_served.items() if how in served)
-    return {**needed, WareKind(utensil): persons, WareKind.NAPKIN: persons, WareKind.BAG: 1}
+    return {**needed, **wares_of((how for _, how in given), persons=persons, utensil=utensil)}
+
+
+def wares_of(served: Iterable[Served], *, persons: int, utensil: Utensil) -> dict[WareKind, int]:
+    """Count what is put in the bag for what is served so, but for an opener; the bag included."""
+    hows = set(served)
+    eaten_from = {ware: persons for how, ware in EATEN_FROM.items() if how in hows}
+    return {**eaten_from, WareKind(utensil): persons, WareKind.NAPKIN: persons, WareKind.BAG: 1}
 
 
 _Judged = tuple[bool, tuple[RuleFigure, ...], tuple[FoodId, ...]]
@@ -256,12 +264,8 @@ def _utensils(packed: _Packed) -> _Judged:
 
 
 def _plates(packed: _Packed) -> _Judged:
-    served = {
-        Served.PLATE: WareKind.PLATE,
-        Served.BOWL: WareKind.BOWL,
-    }
-    on_them = [one for one in packed.foods if one.served in served]
-    asked = {served[one.served]: packed.diners.persons for one in on_them}
+    on_them = [one for one in packed.foods if one.served in EATEN_FROM]
+    asked = {EATEN_FROM[one.served]: packed.diners.persons for one in on_them}
     return _has_wares(packed, asked, foods=tuple(dict.fromkeys(one.food.id for one in on_them)))
 
 

@@ -15,13 +15,12 @@ from daysworth.domain.demands import Eater
 from daysworth.domain.errors import ScenarioRefused
 from daysworth.domain.foods import Food, MealRole
 from daysworth.domain.identifiers import FoodId, HouseholdId
-from daysworth.domain.kit_rules import Diners, keeps_until_day
+from daysworth.domain.kit_rules import Diners, keeps_until_day, wares_of
 from daysworth.domain.label_reader import plain_words
 from daysworth.domain.meal_patterns import (
     MOST_PERSONS,
     MealPattern,
     MealRule,
-    Served,
     Slot,
     SlotKind,
     Wanted,
@@ -40,7 +39,11 @@ MOST_WANTED: Final = 500
 MOST_KINDS: Final = 12
 _NEARLY: Final = 1e-9
 """As `kit_rules` has it: what lacks no more than this is not lacking."""
-_EATEN_FROM: Final = {Served.PLATE: WareKind.PLATE, Served.BOWL: WareKind.BOWL}
+_WARES_BY_RULE: Final = {
+    MealRule.PLATES: (WareKind.PLATE, WareKind.BOWL),
+    MealRule.UTENSILS: (WareKind.FORK, WareKind.SPOON, WareKind.NAPKIN),
+    MealRule.BAG: (WareKind.BAG,),
+}
 _ROLES: Final = {kind: kind.role for kind in SlotKind}
 _TABLE_FOOD: Final = Stage.TABLE_FOOD
 
@@ -241,12 +244,8 @@ def _lacking(pattern: MealPattern) -> Iterator[MealRole]:
 
 def _wares(pattern: MealPattern, *, persons: int) -> dict[WareKind, int]:
     """Count the wares of every kit of a pattern, but for what it waives and for an opener."""
-    waived, given = pattern.waived, dict[WareKind, int]()
-    if MealRule.PLATES not in waived:
-        on = {slot.served for slot in pattern.slots}
-        given.update((ware, persons) for how, ware in _EATEN_FROM.items() if how in on)
-    if MealRule.UTENSILS not in waived:
-        given.update({WareKind(pattern.utensil): persons, WareKind.NAPKIN: persons})
-    if MealRule.BAG not in waived:
-        given[WareKind.BAG] = 1
-    return given
+    given = wares_of(
+        (slot.served for slot in pattern.slots), persons=persons, utensil=pattern.utensil
+    )
+    without = {ware for rule in pattern.waived for ware in _WARES_BY_RULE.get(rule, ())}
+    return {ware: units for ware, units in given.items() if ware not in without}
