@@ -15,17 +15,24 @@ import sys
 import tempfile
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import Final
 
 import httpx
+from sqlalchemy import Engine
 
+from daysworth.answers.kit_made import answer_kit_plan
+from daysworth.answers.kit_plan import kit_plan_json
+from daysworth.db import transactions
+from daysworth.db.packing_plans import PlanMade, keep_plan
+from daysworth.db.snapshots import load_snapshot
 from daysworth.domain.built_in_patterns import built_in_patterns
 from daysworth.domain.entries import Role
 from daysworth.domain.rounds import SPRING_AND_AUTUMN, round_held_on
+from daysworth.planners.packing_kinds import PackAsked
 from tests.databases import BOTH, SQLITE, migrated
-from tests.db.kit_grounds import kits_balance, pack, to_pack
-from tests.db.test_packing_plans import plan
+from tests.db.kit_grounds import FISH_AND, kits_balance, pack, to_pack
 from tests.grounds import (
     PEANUT_HOME,
     SALMON,
@@ -36,6 +43,7 @@ from tests.grounds import (
     box,
     put_up,
     small_store,
+    someone,
     token_for,
 )
 from tests.servers import Server, serving
@@ -75,7 +83,7 @@ def _holds(kind: str, role: Role, *, examples: int, seed: int) -> bool:
     known = {
         "lot": own.id if role is Role.HOUSEHOLD else shared.id,
         "kit": kit.id,
-        "plan": plan(engine, to_pack((shared, 2))).id,
+        "plan": _plan_kept(engine),
         "pattern": next(iter(built_in_patterns())),
         "round": str(round_held_on(SPRING_AND_AUTUMN, on=datetime.now(UTC).date())),
     }
@@ -89,6 +97,24 @@ def _holds(kind: str, role: Role, *, examples: int, seed: int) -> bool:
     if not balances or coverage.status_code != httpx.codes.OK:
         print(f"the books balance: {balances}; coverage answers {coverage.status_code}")
     return code == 0 and balances and coverage.status_code == httpx.codes.OK
+
+
+def _plan_kept(engine: Engine) -> str:
+    """Keep a plan as the service makes one, on the store as it is."""
+    at = datetime.now(UTC)
+    snapshot = transactions.read(engine, partial(load_snapshot, at=at), store=STORE_ID)
+    planned = answer_kit_plan(
+        snapshot,
+        at.date(),
+        asked=[PackAsked(pattern=FISH_AND, wanted=1, persons=2)],
+        place=SHELF,
+        parcel_numbers={},
+    )
+    made = PlanMade(
+        snapshot=snapshot, place=SHELF, kits=planned.kits, told=kit_plan_json(planned.answer)
+    )
+    keep = partial(keep_plan, made=made, by=someone(), at=at)
+    return transactions.write_beside(engine, keep, store=STORE_ID).id
 
 
 def _run(server: Server, made: Mapping[str, str], *, examples: int, seed: int) -> int:

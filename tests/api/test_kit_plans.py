@@ -5,7 +5,8 @@ import pytest
 from daysworth.domain.entries import Role
 from tests.api.clients import Api, Json, problem, told
 from tests.api.test_lots import DATED, Lot, do, log, objects
-from tests.db.kit_grounds import kits_balance, kits_of
+from tests.db.kit_grounds import kits_balance, kits_of, to_pack
+from tests.db.test_packing_plans import plan as kept_otherwise
 from tests.grounds import (
     CELLAR,
     OTHER_HOME,
@@ -13,6 +14,7 @@ from tests.grounds import (
     SHELF,
     books_balance,
     lots_of,
+    put_up,
     version_of,
 )
 
@@ -230,3 +232,11 @@ def test_a_household_and_a_plan_that_are_not_there_are_refused_in_words(api: Api
     assert "no household 'H-none'" in str(refused["detail"])
     problem(api.ask("GET", "kit-plans/N-none"), 404)
     problem(api.ask("POST", "kit-plans/N-none/pack"), 404)
+
+
+def test_a_plan_that_another_release_kept_asks_to_plan_again(api: Api) -> None:
+    (lot,) = put_up(api.engine)
+    kept = kept_otherwise(api.engine, to_pack((lot, 1)))
+    for role in (Role.COORDINATOR, Role.VOLUNTEER):
+        said = problem(api.ask("GET", f"kit-plans/{kept.id}", role=role), 404)
+        assert "another release: plan again" in str(said["detail"])

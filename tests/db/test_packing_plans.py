@@ -23,6 +23,7 @@ from daysworth.domain.identifiers import FoodId, HouseholdId, LotId
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.labels import LabelReading
 from daysworth.domain.meal_kits import KitToPack
+from daysworth.domain.meal_patterns import MealRule, Waiver
 from tests.db.kit_grounds import kits_balance, kits_of, stock_wares, to_pack, wares_of, with_wares
 from tests.grounds import (
     CELLAR,
@@ -206,6 +207,18 @@ def test_a_plan_goes_with_a_home_that_it_names_and_none_is_kept_of_one_that_left
     keep = partial(keep_plan, made=made, by=someone(), at=NOON)
     with pytest.raises(NotAsItWas, match="a household has left"):
         transactions.write_beside(engine, keep, store=STORE_ID)
+
+
+def test_a_plan_is_packed_later_only_while_its_food_still_keeps_until_the_round(
+    engine: Engine,
+) -> None:
+    (lot,) = put_up(engine, box(9, printed="2027-03-03"))
+    waived = (Waiver(rule=MealRule.KEEPS, why="It is eaten this week."),)
+    held, eaten = plan(engine, to_pack((lot, 1))), plan(engine, to_pack((lot, 1), waivers=waived))
+    with pytest.raises(NotAsItWas, match="does not keep 6 months from today any more: plan again"):
+        change(engine, partial(pack_plan, plan=held.id), at=NOON + timedelta(days=3))
+    assert len(change(engine, partial(pack_plan, plan=eaten.id), at=NOON + timedelta(days=3))) == 1
+    assert len(change(engine, partial(pack_plan, plan=held.id), at=NOON + timedelta(days=2))) == 1
 
 
 def test_the_oldest_plans_that_nobody_packed_go_first(engine: Engine) -> None:

@@ -11,7 +11,7 @@ from datetime import date
 from functools import cache
 from math import fsum
 
-from pydantic import TypeAdapter
+from pydantic import TypeAdapter, ValidationError
 
 from daysworth.answers.kit_contents import (
     KitFoodAnswer,
@@ -27,6 +27,7 @@ from daysworth.answers.rounding import figure
 from daysworth.answers.written import written
 from daysworth.domain.cautions import Topic, cautions_on
 from daysworth.domain.entries import Credential, Role
+from daysworth.domain.errors import NotThere
 from daysworth.domain.identifiers import HouseholdId, LotId, PlaceId
 from daysworth.domain.meal_kits import KitToPack
 from daysworth.domain.snapshot import Snapshot
@@ -181,8 +182,14 @@ def kit_plan_json(answer: KitPlanAnswer) -> str:
 
 
 def kit_plan_from(text: str) -> KitPlanAnswer:
-    """Read an answer that was written as JSON."""
-    return _reader().validate_json(text)
+    """Read an answer that was written as JSON.
+
+    Raises NotThere where it does not read as one: another release may have kept it.
+    """
+    try:
+        return _reader().validate_json(text)
+    except ValidationError as found:
+        raise NotThere("this plan was kept by another release: plan again") from found
 
 
 @cache

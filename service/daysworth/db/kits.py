@@ -7,7 +7,7 @@ from typing import Final
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, and_, select
 
-from daysworth.db.pages_of_rows import MOST_A_PAGE, Page, page_of
+from daysworth.db.pages_of_rows import MOST_A_PAGE
 from daysworth.db.pattern_kept import (
     steps_from,
     steps_text,
@@ -81,13 +81,6 @@ def read_kits(reading: Reading | Writing, kits: Collection[KitId]) -> dict[KitId
     return found
 
 
-def list_kits(reading: Reading, *, choice: KitChoice, after: str, limit: int) -> Page[KeptKit]:
-    """List kits by id, those after a given one."""
-    chosen = _chosen(reading, choice).where(KIT.c.id > after).limit(limit + 1)
-    rows = reading.connection.execute(chosen).all()
-    return page_of(_with_items(reading, rows), keys=[row.id for row in rows], limit=limit)
-
-
 def all_kits(reading: Reading, *, choice: KitChoice) -> list[KeptKit]:
     """Give every kit of a choice, by id."""
     rows = reading.connection.execute(_chosen(reading, choice)).all()
@@ -96,26 +89,6 @@ def all_kits(reading: Reading, *, choice: KitChoice) -> list[KeptKit]:
         for first in range(0, len(rows), MOST_A_PAGE)
         for kept in _with_items(reading, rows[first : first + MOST_A_PAGE])
     ]
-
-
-def kits_of_lots(reading: Reading | Writing, lots: Collection[LotId]) -> dict[LotId, list[KitId]]:
-    """Give the closed kits that hold units of some lots, by lot, in the order of their ids."""
-    found: dict[LotId, list[KitId]] = defaultdict(list)
-    ids = sorted(lots)
-    for first in range(0, len(ids), MOST_A_PAGE):
-        chosen = (
-            select(KIT_ITEM.c.lot, KIT_ITEM.c.kit)
-            .join(KIT, _ITS_KIT)
-            .where(
-                KIT_ITEM.c.store == reading.store,
-                KIT_ITEM.c.lot.in_(ids[first : first + MOST_A_PAGE]),
-                KIT.c.state == KitState.CLOSED,
-            )
-            .order_by(KIT_ITEM.c.kit)
-        )
-        for row in reading.connection.execute(chosen):
-            found[LotId(row.lot)].append(KitId(row.kit))
-    return dict(found)
 
 
 def closed_kits(connection: Connection, store: StoreId) -> tuple[MealKit, ...]:

@@ -14,7 +14,7 @@ from daysworth.db.kit_facts import facts_now, facts_of, plan_facts_now, unsound_
 from daysworth.db.kits import KeptKit, item_values, kit_values, read_kit, read_kits
 from daysworth.db.ledger.handling import handled_day, part_of
 from daysworth.db.ledger.held import Held, begin, change, find
-from daysworth.db.ledger.packable import ToTake, check_packable
+from daysworth.db.ledger.packable import ToTake, check_keeps, check_packable
 from daysworth.db.packing_plans import read_plan
 from daysworth.db.people_kept import Kept
 from daysworth.db.places import read_place
@@ -119,8 +119,8 @@ def _keep(writing: Writing, kits: Sequence[MealKit]) -> None:
 def pack_plan(writing: Writing, plan: str) -> list[KeptKit]:
     """Put up the kits of a plan that was kept.
 
-    Raises NotThere; NotAsItWas where something that it was made of has changed since; StockRefused
-    where it was packed already, or too few are free.
+    Raises NotThere; NotAsItWas where something that it was made of has changed since, or no longer
+    keeps until the round; StockRefused where it was packed already, or too few are free.
     """
     kept = read_plan(writing, plan)
     if kept.packed_at is not None:
@@ -130,6 +130,7 @@ def pack_plan(writing: Writing, plan: str) -> list[KeptKit]:
         raise NotAsItWas(
             "a lot, a food or a household of this plan was changed since it was made: plan again"
         )
+    check_keeps(writing, kept.kits)
     packed = put_up(writing, kept.kits, place=kept.place)
     writing.connection.execute(
         update(PACKING_PLAN)

@@ -3,17 +3,20 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from daysworth.db.households import household_names
-from daysworth.db.ledger.held import Held, find_all
+from daysworth.db.ledger.held import Held, as_planned, find_all
 from daysworth.db.ledger.intake import foods_named
 from daysworth.db.transactions import Reading, Writing
 from daysworth.db.wares import check_wares
-from daysworth.domain.errors import Fault, FieldsRefused, StockRefused
+from daysworth.domain.errors import Fault, FieldsRefused, NotAsItWas, StockRefused
 from daysworth.domain.foods import Food
 from daysworth.domain.identifiers import FoodId, LotId, PlaceId
+from daysworth.domain.kit_rules import keeps_until_day
 from daysworth.domain.lots import Condition
 from daysworth.domain.meal_kits import KitToPack
+from daysworth.domain.meal_patterns import MealRule
 from daysworth.domain.wares import WareKind
 
 
@@ -51,6 +54,37 @@ def check_packable(writing: Writing, kits: Sequence[KitToPack]) -> ToTake:
         # One lot may be in every kit; it is enough to say once what is wrong with it.
         raise StockRefused("; ".join(dict.fromkeys(wrong)) + "; nothing was changed")
     return ToTake(lots=lots, units=units, wares=wares)
+
+
+def check_keeps(writing: Writing, kits: Sequence[KitToPack]) -> None:
+    """Refuse kits of a plan whose food no longer keeps until the round, counted from today.
+
+    A plan may wait for days before it is packed. Kits that waive the rule are not held to it.
+    Raises NotAsItWas.
+    """
+    held = [one for kit in kits if not _waives_keeping(kit) for one in kit.items]
+    lots = find_all(writing, {item.lot for item in held})
+    foods = foods_named(writing, {FoodId(lot.food) for lot in lots.values() if lot.food})
+    rules = writing.settings.meal_rules
+    asked = keeps_until_day(writing.today, rules)
+    for lot in sorted(lots.values(), key=lambda one: one.id):
+        day = _last_good_day(writing, lot, foods=foods)
+        if day is None or day < asked:
+            raise NotAsItWas(
+                f"{_called(lot, foods)} does not keep {rules.keeps_months} months from today any "
+                "more: plan again"
+            )
+
+
+def _waives_keeping(kit: KitToPack) -> bool:
+    return any(waiver.rule is MealRule.KEEPS for waiver in kit.waivers)
+
+
+def _last_good_day(writing: Writing, lot: Held, *, foods: Mapping[FoodId, Food]) -> date | None:
+    if lot.food is None:
+        return None
+    food = foods[FoodId(lot.food)]
+    return as_planned(lot).last_good_day(food, grace_days=writing.settings.grace_days)
 
 
 def _not_there(
