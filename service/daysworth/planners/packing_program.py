@@ -73,15 +73,16 @@ class PackingProgram:
         self._shelf, self._cuts, self._grain = shelf, cuts, grain
         self._weights, self._is_whole = weights, is_whole
         self._builder, self._rows, self._costs = ProgramBuilder(), list[Terms](), list[float]()
+        self._since: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        self._counted: set[tuple[int, int, Share]] = set()
         self._columns = [self._way_columns(n) for n in range(len(cuts.ways))]
         for way, columns in zip(cuts.ways, self._columns, strict=True):
             self._flow_rows(columns, parts=len(way.parts))
         self._stock_rows()
         self._kind_rows()
         self._ware_rows()
-        for columns, sets in zip(self._columns, cuts.barred, strict=True):
-            for barred in sets:
-                self._barred_row(columns, barred)
+        self._barred = [0] * len(cuts.ways)
+        self._barred_rows()
         for before, loss in held.items():
             self._held_row(before, loss=loss)
 
@@ -96,6 +97,13 @@ class PackingProgram:
         if self._builder.columns:
             solution = self._builder.build(maximise=False).solve().proven()
         return solution, tuple(_counts(one, solution) for one in self._columns)
+
+    def tighten(self) -> None:
+        """State too what was found since of the same ways: all else stays as it was built."""
+        self._barred_rows()
+        for number, day in self._since:
+            if self._cuts.shares(number, day):
+                self._share_rows(number, day)
 
     def away(self, solution: Solution) -> list[dict[Key, float]]:
         """Say how far from the bound of a solution in parts a plan is that uses any of a thing.
@@ -193,13 +201,22 @@ class PackingProgram:
         good = self._shelf.goods[number]
         units = good.units_since(day)
         if units < useful:
-            since = [(column, pile.fill.units) for column, pile in piles if pile.day >= day]
-            for top, part in self._shares(number, day, sizes={n for _, n in since}):
-                terms = [(column, float(n * top // part)) for column, n in since]
-                self._row([term for term in terms if term[1]], upper=units * top // part)
+            self._since[number, day] = [
+                (column, pile.fill.units) for column, pile in piles if pile.day >= day
+            ]
+            self._share_rows(number, day)
         here = [(column, 1.0) for column, pile in piles if pile.day == day]
         if self._grain.is_dated and len(here) > 1:
             self._row(here, upper=good.units_at(day))
+
+    def _share_rows(self, number: int, day: int) -> None:
+        units, since = self._shelf.goods[number].units_since(day), self._since[number, day]
+        for share in self._shares(number, day, sizes={n for _, n in since}):
+            if (number, day, share) not in self._counted:
+                self._counted.add((number, day, share))
+                top, part = share
+                terms = [(column, float(n * top // part)) for column, n in since]
+                self._row([term for term in terms if term[1]], upper=units * top // part)
 
     def _shares(self, number: int, day: int, *, sizes: set[int]) -> dict[Share, None]:
         """List how packs are counted: by fills of each size, rounded down, and as was found best.
@@ -237,6 +254,13 @@ class PackingProgram:
             ]
             if terms:
                 self._row(terms, upper=self._shelf.wares.get(ware, 0))
+
+    def _barred_rows(self) -> None:
+        """State what is barred and was not stated yet; what is known of a way only grows."""
+        for n, (columns, sets) in enumerate(zip(self._columns, self._cuts.barred, strict=True)):
+            for barred in sets[self._barred[n] :]:
+                self._barred_row(columns, barred)
+            self._barred[n] = len(sets)
 
     def _barred_row(self, columns: _WayColumns, barred: Barred) -> None:
         level = min((one for one in columns.kits if one >= barred.day), default=None)

@@ -45,8 +45,8 @@ _HEAVY: Final = 20_000.0
 _WEIGHED: Final = 1e-3
 """How far sums of whole figures may be from whole where some are weighed heavily."""
 _RAISED: Final = 1e-3
-_IDLE_ROUNDS: Final = 3
-"""How often in a row cuts may leave a bound as it is before whole numbers are asked for."""
+_IDLE_ROUNDS: Final = {Aim.PULL_BY: 3}
+"""How often in a row cuts may leave a bound as it is before whole numbers are asked for; else 0."""
 _FLAT: Final = (Aim.KITS, Aim.DISLIKED, Aim.PULL_BY)
 """Aims that hang on which goods fill a kit only by their dates and by who dislikes them."""
 
@@ -179,16 +179,17 @@ class PackingSearch:
         It ends too where the best kits so far are as good as the bound, or cuts raise it no more.
         """
         idle, bound = 0, -1e30
+        program = self._program(grain, weights={aim: 1.0}, held=self._held, is_whole=False)
         while True:
-            program = self._program(grain, weights={aim: 1.0}, held=self._held, is_whole=False)
             solution, counts = program.solve()
             is_raised = solution.bound > bound + _RAISED * (1 + abs(bound))
             idle, bound = 0 if is_raised else idle + 1, solution.bound
-            most_idle = _IDLE_ROUNDS if aim in _FLAT else 0
-            is_done = self._loss(aim) <= ceil(bound - _WHOLE) or idle > most_idle
+            is_idle = idle > _IDLE_ROUNDS.get(aim, 0)
+            is_done = self._loss(aim) <= ceil(bound - _WHOLE) or is_idle
             if is_done or not self._cuts.cut_off(counts):
                 self._cuts.measure(program.away(solution), bound=bound)
                 return float(ceil(bound - _WHOLE)), counts
+            program.tighten()
 
     def _in_whole_fills(self, aim: Aim, *, grain: Grain) -> tuple[float, tuple[Counts, ...]]:
         """Find the least loss by an aim, in whole fills.
