@@ -35,10 +35,6 @@ _OPTIONS: Final[dict[str, float | int]] = {
     "mip_feasibility_tolerance": FEASIBILITY,
     "mip_rel_gap": 0.0,
     "mip_abs_gap": 1e-9,
-    # These searches for a first solution take longer here than the proof that they could shorten.
-    "mip_heuristic_run_rens": False,
-    "mip_heuristic_run_rins": False,
-    "mip_heuristic_run_root_reduced_cost": False,
 }
 _KINDS: Final = {False: highspy.HighsVarType.kContinuous, True: highspy.HighsVarType.kInteger}
 
