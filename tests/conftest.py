@@ -20,8 +20,8 @@ from tests.chromium import (
     needs_browser,
     said_first,
 )
-from tests.databases import BOTH, UNSYNCED, clear_away, migrated
-from tests.grounds import begin_ground, small_store
+from tests.databases import BOTH, UNSYNCED, clear_away
+from tests.fresh import let_go, small_store_in
 
 os.environ[UNSYNCED] = "1"
 
@@ -31,10 +31,8 @@ _COURSE: Final = pytest.StashKey[Course]()
 @pytest.fixture(params=BOTH)
 def engine(request: pytest.FixtureRequest) -> Iterator[Engine]:
     """Open a database with the invented store in it; each test runs on both kinds."""
-    opened = migrated(request.param)
-    begin_ground(opened, small_store())
-    yield opened
-    opened.dispose()
+    with small_store_in(request.param) as opened:
+        yield opened
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -65,6 +63,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 @pytest.hookimpl(trylast=True)
 def pytest_sessionfinish() -> None:
     """Take the databases away while there is time for it, when nothing uses them any more."""
+    let_go()
     clear_away()
 
 

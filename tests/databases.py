@@ -73,6 +73,12 @@ def _server() -> str:
     return str(server.get_uri())
 
 
+def administrators_url(database: str) -> str:
+    """Give the URL of a PostgreSQL database for the role that row-level security does not bind."""
+    address = make_url(_server()).set(drivername="postgresql", database=database)
+    return address.render_as_string(hide_password=False)
+
+
 def _administer(*statements: str) -> None:
     address = make_url(_server()).set(drivername="postgresql+psycopg")
     administrator = create_engine(address, isolation_level="AUTOCOMMIT")

@@ -22,6 +22,7 @@ from daysworth.domain.lots import Condition, Lot, Place
 from daysworth.domain.people import Household
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.scenario import Scenario
+from tests.planners.how_many import times
 from tests.planners.small_stores import AS_OF, FOODS, small_store
 
 HALL: Final = PlaceId("hall")
@@ -60,7 +61,7 @@ def compared(before: Side, after: Side) -> ComparisonAnswer:
     return answer_comparison(before, after)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(times(6)))
 def test_each_side_is_its_own_answer_on_coverage(seed: int) -> None:
     (one, first), (other, _) = small_store(seed), small_store(seed + 100)
     second = Scenario(heating=True, horizon_days=9)
@@ -83,7 +84,7 @@ def test_each_side_is_its_own_answer_on_coverage(seed: int) -> None:
         assert change.change == change.after - change.before
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(times(4)))
 def test_a_store_beside_itself_shows_no_change(seed: int) -> None:
     snapshot, scenario = small_store(seed)
     same = Side(snapshot=snapshot, as_of=AS_OF, scenario=scenario)
@@ -94,7 +95,7 @@ def test_a_store_beside_itself_shows_no_change(seed: int) -> None:
     assert {change.change for change in changes} <= {0.0, None}
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(times(4)))
 def test_the_other_way_round_every_change_has_the_other_sign(seed: int) -> None:
     (one, _), (other, _) = small_store(seed), small_store(seed + 50)
     sides = [Side(snapshot=each, as_of=AS_OF, scenario=Scenario()) for each in (one, other)]

@@ -18,6 +18,7 @@ from daysworth.domain.lots import MOST_READINGS, Lot
 from daysworth.domain.restrictions import Substance
 from daysworth.domain.snapshot import Snapshot
 from tests.grounds import NOON, SALMON, SHELF, small_store
+from tests.planners.how_many import times
 
 TODAY: Final = NOON.date()
 READING: Final = LabelReading(
@@ -51,7 +52,7 @@ def test_every_part_of_a_reading_comes_back() -> None:
     assert read_snapshot(write_snapshot(snapshot)) == snapshot
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=times(40))
 @given(text=st.text(st.characters(exclude_categories=["Cs"]), max_size=300))
 def test_any_text_comes_back(text: str) -> None:
     snapshot = with_readings(LabelReading(text=text))

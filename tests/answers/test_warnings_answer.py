@@ -109,9 +109,9 @@ def test_every_home_of_the_neighbourhood_is_answered_the_same_twice() -> None:
         assert len(set(marks)) == len(marks)
 
 
-@pytest.mark.parametrize("year", range(2020, 2061, 5))
+@pytest.mark.parametrize("year", [2020, 2034, 2060])
 def test_the_two_homes_of_the_demo_are_warned_in_any_year(year: int) -> None:
-    for month, day in ((1, 1), (2, 28), (7, 31), (12, 31)):
+    for month, day in ((1, 1), (2, 28), (12, 31)):
         on = date(year, month, day)
         snapshot = neighbourhood(on)
         for one in (PEANUT_HOME, COELIAC_HOME):

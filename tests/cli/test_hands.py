@@ -1,8 +1,5 @@
 """Claims about letting people in on the command line: coordinators, and links for logging."""
 
-import json
-import subprocess
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -16,27 +13,11 @@ from daysworth.db.coordinators import Found, SignIn, find_coordinator, fits, lis
 from daysworth.db.engine import open_engine
 from daysworth.db.links import follow_link, list_links
 from daysworth.domain.errors import AccessRefused
+from tests.cli.process import daysworth
 from tests.databases import SQLITE, migrated_url
 from tests.grounds import SHELF, STORE_ID, begin_ground, look, small_store
 
 PASSWORD: Final = "twelve small tins"
-
-IN_ONE_PROCESS: Final = """
-import contextlib, io, json, sys
-from daysworth.cli.root import main
-answers = []
-for arguments, given in json.load(sys.stdin):
-    out, complaints, code = io.StringIO(), io.StringIO(), 0
-    sys.argv, sys.stdin = ["daysworth", *arguments], io.StringIO(given)
-    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(complaints):
-        try:
-            main()
-        except SystemExit as end:
-            code = end.code or 0
-    answers.append([code, out.getvalue(), complaints.getvalue()])
-print(json.dumps(answers))
-"""
-"""The command, run several times in one process: what takes its time is to begin one."""
 
 
 @dataclass(frozen=True)
@@ -63,15 +44,8 @@ def here(engine: Engine, store: str = STORE_ID) -> tuple[str, ...]:
 
 def commands(*asked: tuple[str, ...], given: str = "") -> list[Said]:
     """Run commands, each with the same standard input."""
-    ran = subprocess.run(
-        [sys.executable, "-c", IN_ONE_PROCESS],
-        input=json.dumps([[arguments, given] for arguments in asked]),
-        capture_output=True,
-        check=True,
-        text=True,
-    )
-    assert ran.stderr == ""
-    return [Said(*answer) for answer in json.loads(ran.stdout)]
+    every = [daysworth(*arguments, given=given.encode()) for arguments in asked]
+    return [Said(ran.returncode, ran.stdout.decode(), ran.stderr.decode()) for ran in every]
 
 
 def now() -> datetime:

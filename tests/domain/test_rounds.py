@@ -193,7 +193,7 @@ def test_the_rounds_of_a_time_are_those_in_it_both_ends_included() -> None:
     "rule", [SPRING_AND_AUTUMN, "FREQ=WEEKLY;INTERVAL=3", "FREQ=MONTHLY;BYMONTHDAY=-1"]
 )
 def test_the_next_round_the_latest_and_those_between_agree(rule: str) -> None:
-    for shift in range(0, 800, 7):
+    for shift in range(0, 800, 23):
         day = date(2026, 1, 3) + timedelta(days=shift)
         held_on, following = round_held_on(rule, on=day), next_round_day(rule, after=day)
         assert held_on is not None

@@ -30,8 +30,9 @@ from daysworth.domain.restrictions import (
 from daysworth.domain.suitability import judge, reason_for
 from daysworth.domain.verdicts import Reason, Verdict
 from tests.domain.offers import MEAL, reason
+from tests.planners.how_many import times
 
-many = settings(max_examples=150, deadline=None, derandomize=True, database=None)
+many = settings(max_examples=times(75), deadline=None, derandomize=True, database=None)
 
 BADNESS = {Verdict.SUITABLE: 0, Verdict.UNKNOWN: 1, Verdict.UNSUITABLE: 2}
 SUIT_BY_KIND = {MadeOf.WATER, MadeOf.PLAIN_PLANT, MadeOf.PLAIN_FISH}

@@ -6,8 +6,8 @@ from itertools import pairwise
 from pathlib import PurePosixPath
 from typing import Final
 
-from tests.house.rules import Source
-from tests.house.source_tree import parsed, words_of
+from tests.house.rules import Source, every_node
+from tests.house.source_tree import words_of
 
 SECOND_WORDS: Final = {
     "store": {"warehouse", "depot", "pantry", "larder", "storehouse"},
@@ -42,7 +42,7 @@ _OURS_BY_SECOND: Final = {word: ours for ours, words in SECOND_WORDS.items() for
 
 def second_words(source: Source) -> Iterator[str]:
     """Find names of our own, anywhere that Python lets a name be made, that are second words."""
-    for name, line in [(PurePosixPath(source.path).stem, 1), *_made_names(parsed(source))]:
+    for name, line in [(PurePosixPath(source.path).stem, 1), *_made_names(source)]:
         words = [_singular(word) for word in words_of(name)]
         said = [*words, *(f"{one} {next_one}" for one, next_one in pairwise(words))]
         for word in said:
@@ -59,8 +59,8 @@ def _singular(word: str) -> str:
     return word.removesuffix("s")
 
 
-def _made_names(tree: ast.Module) -> Iterator[tuple[str, int]]:
-    for node in ast.walk(tree):
+def _made_names(source: Source) -> Iterator[tuple[str, int]]:
+    for node in every_node(source):
         match node:
             case ast.FunctionDef() | ast.AsyncFunctionDef() | ast.ClassDef():
                 yield node.name, node.lineno
@@ -78,7 +78,7 @@ def _made_names(tree: ast.Module) -> Iterator[tuple[str, int]]:
 
 def figures_without_unit(source: Source) -> Iterator[str]:
     """Find numeric fields whose name speaks of a quantity and, after it, of no unit."""
-    for node in ast.walk(parsed(source)):
+    for node in every_node(source):
         if not isinstance(node, ast.ClassDef):
             continue
         for item in node.body:

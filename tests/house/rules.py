@@ -7,6 +7,7 @@ import ast
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Final
 
@@ -35,6 +36,18 @@ def sources(*folders: str) -> list[Source]:
     return [Source(str(path.relative_to(ROOT)), path.read_text("utf-8")) for path in paths]
 
 
+@cache
+def parsed(source: Source) -> ast.Module:
+    """Parse a module once, however many rules ask for it."""
+    return ast.parse(source.text)
+
+
+@cache
+def every_node(source: Source) -> tuple[ast.AST, ...]:
+    """Walk a module once, however many rules look at what is in it."""
+    return tuple(ast.walk(parsed(source)))
+
+
 def vague_names(source: Source) -> Iterator[str]:
     """Find modules and packages whose name says nothing."""
     for part in Path(source.path).with_suffix("").parts:
@@ -60,7 +73,7 @@ def dates_without_ending(source: Source) -> Iterator[str]:
 
 
 def _fields(source: Source) -> Iterator[tuple[str, str, int]]:
-    for node in ast.walk(ast.parse(source.text)):
+    for node in every_node(source):
         if isinstance(node, ast.ClassDef):
             for item in node.body:
                 if isinstance(item, ast.AnnAssign) and isinstance(item.target, ast.Name):

@@ -4,9 +4,8 @@ import ast
 from collections.abc import Iterator
 from typing import Final
 
-from tests.house.rules import Function, Source
+from tests.house.rules import Function, Source, every_node, parsed
 from tests.house.size_rules import functions
-from tests.house.source_tree import parsed
 
 MOST_PLACED: Final = 2
 """The arguments that may be given by position."""
@@ -81,21 +80,20 @@ def _public(tree: ast.Module | ast.ClassDef) -> Iterator[Function | ast.ClassDef
 
 def any_as_a_type(source: Source) -> Iterator[str]:
     """Find Any under each of its names: imported, imported as another, dotted or quoted."""
-    tree = parsed(source)
-    for node in ast.walk(tree):
+    for node in every_node(source):
         if isinstance(node, ast.ImportFrom) and any(n.name == "Any" for n in node.names):
             yield f"{source.path}:{node.lineno}: imports Any"
         if isinstance(node, ast.Attribute) and node.attr == "Any":
             yield f"{source.path}:{node.lineno}: {ast.unparse(node)}"
-    for annotation in _annotations(tree):
+    for annotation in _annotations(source):
         for node in ast.walk(annotation):
             quoted = node.value if isinstance(node, ast.Constant) else None
             if isinstance(quoted, str) and "Any" in _names_in(quoted):
                 yield f"{source.path}:{annotation.lineno}: {quoted!r}"
 
 
-def _annotations(tree: ast.Module) -> Iterator[ast.expr]:
-    for node in ast.walk(tree):
+def _annotations(source: Source) -> Iterator[ast.expr]:
+    for node in every_node(source):
         written: ast.expr | None = None
         if isinstance(node, (ast.arg, ast.AnnAssign)):
             written = node.annotation
@@ -116,7 +114,7 @@ def _names_in(text: str) -> set[str]:
 
 def caught_all(source: Source) -> Iterator[str]:
     """Find what catches everything: bare, by name, dotted, among others, or suppressed."""
-    for node in ast.walk(parsed(source)):
+    for node in every_node(source):
         match node:
             case ast.ExceptHandler(type=None):
                 yield f"{source.path}:{node.lineno}: except"

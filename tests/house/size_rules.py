@@ -9,8 +9,7 @@ import ast
 from collections.abc import Iterable, Iterator
 from statistics import median
 
-from tests.house.rules import MOST_FUNCTION_LINES, MOST_MODULE_LINES, Function, Source
-from tests.house.source_tree import parsed
+from tests.house.rules import MOST_FUNCTION_LINES, MOST_MODULE_LINES, Function, Source, every_node
 
 
 def module_lines(source: Source) -> int:
@@ -20,7 +19,7 @@ def module_lines(source: Source) -> int:
 
 def functions(source: Source) -> Iterator[Function]:
     """List every function and method of a module, nested ones too."""
-    for node in ast.walk(parsed(source)):
+    for node in every_node(source):
         if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef)):
             yield node
 

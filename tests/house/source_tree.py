@@ -1,6 +1,5 @@
-"""Read the tree once for the closer rules: modules, their parsed form, the repository's files."""
+"""Read the tree once for all rules: modules, and the files of the repository."""
 
-import ast
 import re
 import shutil
 import subprocess
@@ -9,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Final
 
-from tests.house.rules import ROOT, Source, sources
+from tests.house.rules import ROOT, sources
 
 OURS: Final = tuple(sources("service", "clients"))
 ALL: Final = OURS + tuple(sources("tests", "migrations"))
@@ -18,11 +17,6 @@ _MADE_BY_TOOLS: Final = frozenset({"__pycache__", "dist", "build"})
 
 
 @cache
-def parsed(source: Source) -> ast.Module:
-    """Parse a module once, however many rules ask for it."""
-    return ast.parse(source.text)
-
-
 def words_of(name: str) -> tuple[str, ...]:
     """Split an identifier, in snake case or camel case, into its words in lower case."""
     spaced = _CAPITAL_WITHIN.sub("_", name)

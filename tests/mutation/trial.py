@@ -129,6 +129,7 @@ def _begin(module: str, source: str) -> int:
 def _run(module: str, source: str) -> None:
     signal.alarm(LONGEST_S)
     os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
+    os.environ["DAYSWORTH_TEST_TIMES"] = "2"
     sys.dont_write_bytecode = True
     sys.meta_path.insert(0, _Changed(f"daysworth.domain.{module}", source))
     with open(os.devnull, "w") as nowhere, redirect_stdout(nowhere), redirect_stderr(nowhere):

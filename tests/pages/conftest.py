@@ -2,33 +2,23 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
-from dataclasses import replace
-from functools import cache
 
 import pytest
-from fastapi import FastAPI
 from sqlalchemy import Engine
 
-from daysworth.db.engine import open_engine
-from daysworth.domain.settings import StoreSettings
-from daysworth.wiring import build_app, build_service, shut_down
+from daysworth.wiring import build_service, shut_down
+from tests.api.application import application
 from tests.api.clients import Clock
-from tests.databases import SQLITE, migrated
-from tests.grounds import begin_ground, small_store
+from tests.databases import SQLITE
+from tests.fresh import small_store_in
 from tests.pages.browsing import Site
-
-
-@cache
-def _app() -> FastAPI:
-    """Build the application once: its routes are the same around every service."""
-    return build_app(build_service(open_engine("sqlite:///never-opened.db")))
 
 
 @contextmanager
 def _open_site(engine: Engine) -> Iterator[Site]:
     clock = Clock()
     service = build_service(engine, clock=clock.now)
-    app = _app()
+    app = application()
     app.state.service = service
     yield Site(app=app, service=service, engine=engine, clock=clock)
     shut_down(service, drop_waiting=False)
@@ -56,9 +46,6 @@ def quick_site(request: pytest.FixtureRequest) -> Iterator[Site]:
 
     Parametrized indirectly with a locale (a BCP 47 tag), the store has that one; else en-US.
     """
-    engine = migrated(SQLITE)
     locale = getattr(request, "param", "en-US")
-    begin_ground(engine, replace(small_store(), settings=StoreSettings(locale=locale)))
-    with _open_site(engine) as opened:
+    with small_store_in(SQLITE, locale=locale) as engine, _open_site(engine) as opened:
         yield opened
-    engine.dispose()

@@ -22,12 +22,13 @@ No members are pooled, whatever their needs, and nothing is merged. A class's me
 days in any best plan, so the members' days are the classes' days.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
+from functools import cached_property
 
 import numpy as np
 from scipy.optimize import linprog
-from scipy.sparse import coo_array
+from scipy.sparse import coo_array, csr_array, vstack
 
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.scenario import Scenario
@@ -62,28 +63,50 @@ class DayByDay:
         `least` holds the fewest days that each diner must get.
         """
         level = self._days + len(self.diners)
-        rows, limits = list(self._rows), list(self._limits)
-        for m in aims:
-            rows.append({level: 1.0, self._days + m: -1.0})
-            limits.append(0.0)
-        entries = [(r, c, v) for r, row in enumerate(rows) for c, v in row.items()]
-        matrix = coo_array(
-            ([v for *_, v in entries], ([r for r, *_ in entries], [c for _, c, _ in entries])),
-            shape=(len(rows), level + 1),
-        ).tocsr()
+        below = [{level: 1.0, self._days + m: -1.0} for m in aims]
+        return self._highest({level: 1.0}, least=least, rows=below)
+
+    def most_in_sum(self, aims: Sequence[int], *, least: Sequence[float]) -> float | None:
+        """Raise the sum of some diners' days as far as it goes; None: there is no such plan.
+
+        Where `least` holds the days of each and the sum is theirs, none of them can be raised.
+        """
+        return self._highest({self._days + m: 1.0 for m in aims}, least=least, rows=[])
+
+    def _highest(
+        self,
+        aim: Mapping[int, float],
+        *,
+        least: Sequence[float],
+        rows: Sequence[Mapping[int, float]],
+    ) -> float | None:
+        """Raise an aim, with rows of its own that are at most nothing."""
+        level = self._days + len(self.diners)
         cost = np.zeros(level + 1)
-        cost[level] = -1.0
+        for column, weight in aim.items():
+            cost[column] = -weight
         horizon = float(self._scenario.horizon_days)
         bounds = [(0.0, None)] * self._days + [(low, horizon) for low in least] + [(0.0, horizon)]
         found = linprog(  # type: ignore[call-overload]  # the stubs know no sparse matrix
             cost,
-            A_ub=matrix,
-            b_ub=np.array(limits),
+            A_ub=vstack([self._matrix, self._sparse(rows)], format="csr") if rows else self._matrix,
+            b_ub=np.array([*self._limits, *(0.0 for _ in rows)]),
             bounds=bounds,
             method="highs",
             options={"primal_feasibility_tolerance": 1e-9, "dual_feasibility_tolerance": 1e-9},
         )
-        return float(found.x[level]) if found.status == 0 else None
+        return -float(found.fun) if found.status == 0 else None
+
+    @cached_property
+    def _matrix(self) -> csr_array:
+        return self._sparse(self._rows)
+
+    def _sparse(self, rows: Sequence[Mapping[int, float]]) -> csr_array:
+        entries = [(r, c, v) for r, row in enumerate(rows) for c, v in row.items()]
+        return coo_array(
+            ([v for *_, v in entries], ([r for r, *_ in entries], [c for _, c, _ in entries])),
+            shape=(len(rows), self._days + len(self.diners) + 1),
+        ).tocsr()
 
     def _build(self) -> None:
         supply: dict[int, dict[int, float]] = {}

@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
+from math import isclose
 from typing import Final
 
 import pytest
@@ -16,16 +17,19 @@ import pytest
 from daysworth.domain.eaters import eater_of
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.snapshot import Snapshot
-from daysworth.planners.coverage import Coverage, plan_coverage, plan_days
+from daysworth.planners.coverage import Coverage, Days, plan_coverage, plan_days
 from daysworth.planners.scenario import Scenario
 from tests.planners.corners import ALL_CORNERS, corners_of
 from tests.planners.day_by_day import DayByDay
+from tests.planners.how_many import times
 from tests.planners.oracle_store import Diner
 from tests.planners.small_stores import AS_OF, small_store
 
-STORES: Final = 500
-SOME: Final = 150
-"""Of the stores, for claims that go by the same program as the fair days."""
+STORES: Final = times(220)
+ALL_PLANNED: Final = times(70)
+"""Of the stores, for claims that need every answer of coverage and not the days alone."""
+ENOUGH: Final = 7
+"""Stores that reach a corner at least, of those that are planned."""
 RELATIVE: Final = 1e-6
 HAIRS: Final = (0.0, 1e-9, 3e-9, 1e-8)
 """How far below the planner's days the oracle's floors may stand before it finds a plan.
@@ -36,13 +40,27 @@ over, so the floors stand as near as they can.
 
 
 @cache
-def planned(seed: int) -> tuple[Snapshot, Scenario, Coverage]:
-    """Make the store of a seed and plan it, once for all claims about it."""
+def planned(seed: int) -> tuple[Snapshot, Scenario, Days]:
+    """Make the store of a seed and plan its days, once for all claims about it."""
     snapshot, scenario = small_store(seed)
-    return snapshot, scenario, plan_coverage(snapshot, AS_OF, scenario=scenario)
+    return snapshot, scenario, plan_days(snapshot, AS_OF, scenario=scenario)
 
 
-def days_of(coverage: Coverage, diner: Diner) -> float:
+@cache
+def oracle_of(seed: int) -> DayByDay:
+    """Build the day-by-day program of a seed's store, once for all claims about it."""
+    snapshot, scenario = small_store(seed)
+    return DayByDay(snapshot, AS_OF, scenario=scenario)
+
+
+@cache
+def all_planned(seed: int) -> Coverage:
+    """Plan the store of a seed with every answer, once for all claims about it."""
+    snapshot, scenario = small_store(seed)
+    return plan_coverage(snapshot, AS_OF, scenario=scenario)
+
+
+def days_of(coverage: Days | Coverage, diner: Diner) -> float:
     """Find a diner's days among the classes: members alike in everything have the same days."""
     eater = eater_of(diner.member, household=diner.household, as_of=AS_OF)
     found = {
@@ -50,8 +68,8 @@ def days_of(coverage: Coverage, diner: Diner) -> float:
         for item in coverage.classes
         for mouth in item.members.mouths
         if (mouth.household, mouth.eater) == (diner.household.id, eater)
-        and mouth.energy_kcal == pytest.approx(diner.energy_kcal, rel=1e-12)
-        and mouth.protein_g == pytest.approx(diner.protein_g, rel=1e-12)
+        and isclose(mouth.energy_kcal, diner.energy_kcal, rel_tol=1e-12)
+        and isclose(mouth.protein_g, diner.protein_g, rel_tol=1e-12)
     }
     assert len(found) == 1
     return found.pop()
@@ -59,35 +77,34 @@ def days_of(coverage: Coverage, diner: Diner) -> float:
 
 @pytest.mark.parametrize("seed", range(STORES))
 def test_the_fair_days_are_those_of_the_day_by_day_program(seed: int) -> None:
-    snapshot, scenario, coverage = planned(seed)
-    oracle = DayByDay(snapshot, AS_OF, scenario=scenario)
+    _, _, coverage = planned(seed)
+    oracle = oracle_of(seed)
     days = [days_of(coverage, diner) for diner in oracle.diners]
-    assert coverage.members_with_a_need == len(days)
+    assert sum(len(item.members.mouths) for item in coverage.classes) == len(days)
     if not days:
         assert coverage.everyone_fed_days is None
         return
-    everyone = range(len(days))
-    least = oracle.most(everyone, least=[0.0] * len(days))
+    least = oracle.most(range(len(days)), least=[0.0] * len(days))
     assert coverage.everyone_fed_days == pytest.approx(least, rel=RELATIVE, abs=RELATIVE)
     assert min(days) == coverage.everyone_fed_days
-    assert highest(oracle, everyone, floors=days) is not None
-    for m in everyone:
-        floors = [d if d <= days[m] else 0.0 for d in days]
-        assert highest(oracle, [m], floors=floors) == pytest.approx(
-            days[m], rel=RELATIVE, abs=RELATIVE
-        )
+    for level in sorted(set(days)):
+        # Whoever has these days has them at the best, all of them together and so each of them;
+        # with the highest level the floors are everybody's days, and there is such a plan.
+        aims = [m for m, d in enumerate(days) if d == level]
+        found = highest_sum(oracle, aims, floors=[d if d <= level else 0.0 for d in days])
+        assert found == pytest.approx(level * len(aims), rel=RELATIVE, abs=RELATIVE)
 
 
-def highest(oracle: DayByDay, aims: Sequence[int], *, floors: Sequence[float]) -> float | None:
-    """Raise the aims as far as they go, the floors a hair lower where rounding asks for it."""
+def highest_sum(oracle: DayByDay, aims: Sequence[int], *, floors: Sequence[float]) -> float | None:
+    """Raise the aims' sum as far as it goes, the floors a hair lower where rounding asks for it."""
     for hair in HAIRS:
-        found = oracle.most(aims, least=[max(0.0, floor - hair) for floor in floors])
+        found = oracle.most_in_sum(aims, least=[max(0.0, floor - hair) for floor in floors])
         if found is not None:
             return found
     return None
 
 
-@pytest.mark.parametrize("seed", range(SOME))
+@pytest.mark.parametrize("seed", range(STORES))
 def test_everyone_fed_days_if_unread_labels_suit_are_those_of_the_day_by_day_program(
     seed: int,
 ) -> None:
@@ -103,11 +120,12 @@ def test_everyone_fed_days_if_unread_labels_suit_are_those_of_the_day_by_day_pro
     )
 
 
-@pytest.mark.parametrize("seed", range(SOME))
+@pytest.mark.parametrize("seed", range(ALL_PLANNED))
 def test_everyone_fed_days_with_enough_water_are_those_of_the_day_by_day_program(
     seed: int,
 ) -> None:
-    snapshot, scenario, coverage = planned(seed)
+    snapshot, scenario = small_store(seed)
+    coverage = all_planned(seed)
     oracle = DayByDay(snapshot, AS_OF, scenario=replace(scenario, running_water=True))
     if not oracle.diners:
         assert coverage.everyone_fed_days_if_enough_to_drink is None
@@ -119,19 +137,26 @@ def test_everyone_fed_days_with_enough_water_are_those_of_the_day_by_day_program
     )
 
 
-@pytest.mark.parametrize("seed", range(SOME))
+@pytest.mark.parametrize("seed", range(STORES))
 def test_the_headlines_follow_from_the_members_days(seed: int) -> None:
-    snapshot, scenario, coverage = planned(seed)
-    diners = DayByDay(snapshot, AS_OF, scenario=scenario).diners
+    _, _, coverage = planned(seed)
+    diners = oracle_of(seed).diners
     days = [days_of(coverage, diner) for diner in diners]
     energy = sum(diner.energy_kcal for diner in diners)
     fair = sum(diner.energy_kcal * d for diner, d in zip(diners, days, strict=True))
     assert coverage.members_days == pytest.approx(sum(days))
     assert coverage.person_days == pytest.approx(fair * len(diners) / energy if diners else 0.0)
+
+
+@pytest.mark.parametrize("seed", range(ALL_PLANNED))
+def test_coverage_has_the_same_days_and_tells_each_household_its_fewest(seed: int) -> None:
+    _, _, days = planned(seed)
+    coverage = all_planned(seed)
+    assert coverage.days == days
+    diners = oracle_of(seed).diners
+    assert coverage.members_with_a_need == len(diners)
     for home in coverage.households:
-        own = [
-            d for diner, d in zip(diners, days, strict=True) if diner.household.id == home.household
-        ]
+        own = [days_of(days, one) for one in diners if one.household.id == home.household]
         assert home.days == (min(own) if own else None)
 
 
@@ -147,24 +172,21 @@ def test_the_plans_reach_the_corners_that_the_claims_are_about() -> None:
         reached["everyone is fed for a while"] += min(days, default=0.0) > 0
         reached["a pool split by its protein"] += max(ratios.values(), default=0) > 1
         reached["a pool kept together"] += any(item.members.is_mixed for item in coverage.classes)
-        reached["held by water"] += (
-            coverage.everyone_fed_days != coverage.everyone_fed_days_if_enough_to_drink
-        )
-        reached["held by dates"] += is_more(lasting(snapshot), scenario, than=coverage)
-        reached["held by the extras' share"] += is_more(
-            replace(snapshot, settings=replace(snapshot.settings, extras_share=1.0)),
-            scenario,
-            than=coverage,
-        )
-        reached["held by protein"] += is_more(filling(snapshot), scenario, than=coverage)
         reached["stock of their own"] += any(item.members.keeper for item in coverage.classes)
         reached["unread labels matter"] += (
             coverage.everyone_fed_days != coverage.everyone_fed_days_if_unread_suit
         )
-    assert {corner for corner, times in reached.items() if times >= 15} == set(reached), reached
+        for corner, let_go in LET_GO.items():
+            # As many as the claim below asks for are enough to plan anew.
+            if reached[corner] < ENOUGH:
+                reached[corner] += is_more(let_go(snapshot), scenario, than=coverage)
+    for seed in range(ALL_PLANNED):
+        wet = all_planned(seed).everyone_fed_days_if_enough_to_drink
+        reached["held by water"] += wet != planned(seed)[2].everyone_fed_days
+    assert {corner for corner, times in reached.items() if times >= ENOUGH} == set(reached), reached
 
 
-def is_more(snapshot: Snapshot, scenario: Scenario, *, than: Coverage) -> bool:
+def is_more(snapshot: Snapshot, scenario: Scenario, *, than: Days) -> bool:
     """Tell whether a changed store would feed its people for longer."""
     then = plan_days(snapshot, AS_OF, scenario=scenario)
     return then.members_days > than.members_days + RELATIVE
@@ -195,7 +217,19 @@ def filling(snapshot: Snapshot) -> Snapshot:
     return replace(snapshot, foods=foods)
 
 
+def of_more_extras(snapshot: Snapshot) -> Snapshot:
+    """Let all that is eaten be extras."""
+    return replace(snapshot, settings=replace(snapshot.settings, extras_share=1.0))
+
+
+LET_GO: Final = {
+    "held by dates": lasting,
+    "held by protein": filling,
+    "held by the extras' share": of_more_extras,
+}
+
+
 def test_the_stores_reach_every_corner_that_is_listed() -> None:
-    reached = Counter(corner for seed in range(STORES) for corner in corners_of(*planned(seed)[:2]))
+    reached = Counter(corner for seed in range(STORES) for corner in corners_of(*small_store(seed)))
     assert set(reached) == ALL_CORNERS
-    assert min(reached.values()) >= 10, reached
+    assert min(reached.values()) >= 5, reached

@@ -19,6 +19,7 @@ from daysworth.planners.running_out import Let, runs_out_first
 from daysworth.planners.spoiling import will_spoil
 from daysworth.planners.steps import where_days_go
 from daysworth.reference.reference_amounts import reference_amounts
+from tests.planners.how_many import times
 from tests.planners.oracle_answers import (
     RunningOut,
     candidates,
@@ -31,8 +32,8 @@ from tests.planners.oracle_program import Rows, classes_by_definition
 from tests.planners.oracle_store import Ground
 from tests.planners.small_stores import AS_OF, small_store
 
-STORES: Final = range(4_000, 4_060)
-FOOD_STORES: Final = range(4_200, 4_206)
+STORES: Final = range(4_000, 4_000 + times(60))
+FOOD_STORES: Final = range(4_200, 4_200 + times(4))
 RELATIVE: Final = 1e-6
 NEARLY: Final = 1e-5
 """What others must have is held to within a hair, which is worth up to some hundred hairs."""

@@ -27,6 +27,7 @@ from daysworth.planners.meals import (
 )
 from daysworth.planners.proving import fairest
 from daysworth.planners.scenario import Scenario, StockScope
+from tests.planners.how_many import times
 from tests.planners.one_home import DRY, also, home, lot, store, woman
 from tests.planners.small_stores import AS_OF, food
 
@@ -95,7 +96,7 @@ MANY = st.one_of(st.integers(0, 12).map(float), st.floats(0, 500))
 
 
 @given(many=st.lists(MANY, min_size=7, max_size=7))
-@settings(max_examples=400, deadline=None, derandomize=True)
+@settings(max_examples=times(150), deadline=None, derandomize=True)
 def test_the_most_meals_are_those_of_the_program_over_all_ways_to_make_one(
     many: list[float],
 ) -> None:
@@ -105,7 +106,7 @@ def test_the_most_meals_are_those_of_the_program_over_all_ways_to_make_one(
 
 
 @given(many=st.lists(st.integers(0, 9).map(float), min_size=7, max_size=7))
-@settings(max_examples=150, deadline=None, derandomize=True)
+@settings(max_examples=times(60), deadline=None, derandomize=True)
 def test_no_part_adds_more_meals_than_the_scarcest(many: list[float]) -> None:
     held = dict(zip(ROLE_SETS, many, strict=True))
     now = by_program(held)

@@ -25,20 +25,22 @@ from daysworth.planners.packing import (
 )
 from daysworth.planners.packing_shortfall import Lacking
 from daysworth.planners.packing_stock import WhyLeft
+from tests.planners.how_many import times
 from tests.planners.pack_by_trying import Trying
 from tests.planners.pack_parts import Worth
 from tests.planners.small_kits import FOODS, kit_trial
 from tests.planners.small_stores import AS_OF
 from tests.planners.tight_kits import tight_trial
 
-SEEDS: Final = (*range(240), *range(1_000, 1_120))
-"""From 1,000 on they are those of tight stores."""
+TIGHT: Final = 100_000
+SEEDS: Final = (*range(times(185)), *range(TIGHT, TIGHT + times(60)))
+"""From `TIGHT` on they are those of tight stores."""
 _FOODS: Final = {food.name: food for food in FOODS}
 
 
 def trial(seed: int) -> tuple[Snapshot, tuple[PackAsked, ...]]:
     """Make the store and the question of a seed."""
-    return kit_trial(seed) if seed < 1_000 else tight_trial(seed - 1_000)
+    return kit_trial(seed) if seed < TIGHT else tight_trial(seed - TIGHT)
 
 
 @cache

@@ -27,6 +27,7 @@ from daysworth.planners.running_out import (
 from daysworth.planners.scenario import Scenario, StockScope
 from daysworth.planners.wish_candidates import Wish, candidates_of
 from tests.planners.dense_program import densest
+from tests.planners.how_many import times
 from tests.planners.one_home import BREAD, DRY, OIL, STARCH, filled, home, lot, store, woman
 from tests.planners.small_stores import AS_OF, food, small_store
 
@@ -202,7 +203,7 @@ def test_where_nobody_has_a_need_nothing_runs_out() -> None:
 # --- against planning's rows, written out and solved by SciPy ---
 
 
-@pytest.mark.parametrize("seed", range(0, 320, 8))
+@pytest.mark.parametrize("seed", range(0, 8 * times(25), 8))
 def test_what_is_let_go_adds_the_days_of_the_program_without_it(seed: int) -> None:
     grounds, fair = planned(*small_store(seed))
     for one in runs_out_first(grounds, fair.classes, held=fair.held):
@@ -229,7 +230,7 @@ def days_without(let: Let, grounds: Grounds, fair: Planned, *, c: int) -> float:
     return densest(question, classes, aims={c: 1.0}, least=least)[0]
 
 
-@pytest.mark.parametrize("seed", range(0, 120, 12))
+@pytest.mark.parametrize("seed", range(0, 12 * times(6), 12))
 def test_the_foods_told_are_the_best_of_all_foods_each_planned_again(seed: int) -> None:
     grounds, fair = planned(*small_store(seed))
     for one in runs_out_first(grounds, fair.classes, held=fair.held)[:1]:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import cache
 from math import ceil
 
 import pytest
@@ -26,14 +27,17 @@ from daysworth.planners.schedule import (
     share_of,
 )
 from daysworth.planners.timeline import Timeline, plan_timeline
+from tests.planners.how_many import times
 from tests.planners.small_stores import AS_OF, food, small_store
 
 WET = Scenario(running_water=True)
 KCAL = 1e-3
-few = settings(max_examples=60, deadline=None, derandomize=True, database=None)
+STORES = times(50)
+few = settings(max_examples=STORES, deadline=None, derandomize=True, database=None)
 TODAY = date(2026, 11, 25)
 
 
+@cache
 def scheduled(seed: int) -> tuple[Grounds, Planned, tuple[ClassSchedule, ...]]:
     snapshot, scenario = small_store(seed)
     grounds = Grounds(snapshot, AS_OF, scenario=scenario)
@@ -42,14 +46,14 @@ def scheduled(seed: int) -> tuple[Grounds, Planned, tuple[ClassSchedule, ...]]:
 
 
 @few
-@given(st.integers(0, 400))
+@given(st.integers(0, STORES - 1))
 def test_every_food_is_eaten_by_its_date(seed: int) -> None:
     _, _, classes = scheduled(seed)
     assert all(run.last_day <= run.keeps_days for one in classes for run in one.runs)
 
 
 @few
-@given(st.integers(0, 400))
+@given(st.integers(0, STORES - 1))
 def test_a_class_eats_its_need_each_day_and_on_its_last_day_a_part(seed: int) -> None:
     _, _, classes = scheduled(seed)
     for one in classes:
@@ -60,7 +64,7 @@ def test_a_class_eats_its_need_each_day_and_on_its_last_day_a_part(seed: int) ->
 
 
 @few
-@given(st.integers(0, 400))
+@given(st.integers(0, STORES - 1))
 def test_a_schedule_holds_just_what_the_plan_gives(seed: int) -> None:
     grounds, planned, classes = scheduled(seed)
     helpings = planned.helpings()
@@ -84,7 +88,7 @@ def by_food(runs: tuple[Run, ...]) -> dict[FoodId, float]:
 
 
 @few
-@given(st.integers(0, 400))
+@given(st.integers(0, STORES - 1))
 def test_what_keeps_less_long_is_eaten_first(seed: int) -> None:
     _, _, classes = scheduled(seed)
     for one in classes:
@@ -93,7 +97,7 @@ def test_what_keeps_less_long_is_eaten_first(seed: int) -> None:
 
 
 @few
-@given(st.integers(0, 400))
+@given(st.integers(0, STORES - 1))
 def test_households_eat_between_them_what_the_classes_eat(seed: int) -> None:
     grounds, _, classes = scheduled(seed)
     homes = [home.id for home in grounds.snapshot.households]
@@ -104,7 +108,7 @@ def test_households_eat_between_them_what_the_classes_eat(seed: int) -> None:
 
 
 @few
-@given(st.integers(0, 400))
+@given(st.integers(0, STORES - 1))
 def test_a_household_eats_each_day_what_its_members_need(seed: int) -> None:
     grounds, _, classes = scheduled(seed)
     for home in grounds.snapshot.households:
