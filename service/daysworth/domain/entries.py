@@ -37,6 +37,8 @@ class EntryKind(StrEnum):
     PACKED = "packed"
     UNPACKED = "unpacked"
     HANDED_OFF = "handed_off"
+    PROMISED = "promised"
+    LAPSED = "lapsed"
 
 
 class WareEntryKind(StrEnum):

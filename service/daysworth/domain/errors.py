@@ -11,6 +11,7 @@
     ├── StoreRefused             the store as it stands does not allow what was asked
     │   ├── NotThere             it has no such thing, or none that the asker may see
     │   ├── StockRefused         too few units, another place, a lot that was opened already
+    │   ├── PartnerHeld          promises to a partner stand in the way, or it is one too many
     │   ├── NotAsItWas           it was changed since the asker looked
     │   ├── StoreOccupied        an import into a store that holds something already
     │   └── StoreUnsound         what it holds, or this machine's clock, makes no snapshot
@@ -87,6 +88,10 @@ class NotThere(StoreRefused):
 
 class StockRefused(StoreRefused):
     """Say that the stock does not allow it: too few units, another place, opened already."""
+
+
+class PartnerHeld(StoreRefused):
+    """Say that open promises to a partner stand in the way, or that it is one too many."""
 
 
 class NotAsItWas(StoreRefused):

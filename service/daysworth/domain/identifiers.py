@@ -13,6 +13,9 @@ LotId = NewType("LotId", str)
 PlaceId = NewType("PlaceId", str)
 KitId = NewType("KitId", str)
 PatternId = NewType("PatternId", str)
+PartnerId = NewType("PartnerId", str)
+WindowId = NewType("WindowId", str)
+PromiseId = NewType("PromiseId", str)
 
 _UNPLAIN: Final = re.compile(
     "[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff]"

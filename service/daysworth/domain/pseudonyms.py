@@ -5,8 +5,9 @@ home has the same pseudonym in every week's export, so that weeks can be compare
 without the key can find it from an id. What is guarded is an export that is read by itself: which
 home has which allergy is not in it. The order of homes and of members is by pseudonym, since the
 order by id would tell which is which; what members dislike, which no plan needs, is left out, and
-so are the words on a kit that was put up for a home, which may name it. Whoever holds the key
-beside the export, or the store's own tables, can tell the homes apart.
+so are the words on a kit that was put up for a home, which may name it, and whom to call or who
+drives to a partner. Whoever holds the key beside the export, or the store's own tables, can tell
+the homes apart.
 
 No plan depends on an id or an order, so the coverage of what is pseudonymous is that of the
 original, the households' ids aside.
@@ -22,6 +23,7 @@ from typing import Final
 from daysworth.domain.identifiers import HouseholdId, MemberId
 from daysworth.domain.lots import Lot
 from daysworth.domain.meal_kits import MealKit
+from daysworth.domain.partners import Partner
 from daysworth.domain.people import Household, Member
 from daysworth.domain.snapshot import Snapshot
 
@@ -53,7 +55,15 @@ def pseudonymous(snapshot: Snapshot, *, key: bytes) -> Snapshot:
         households=tuple(sorted(homes, key=lambda home: home.id)),
         lots=_owned_by(snapshot.lots, names),
         kits=tuple(_wordless(kit) for kit in _put_up_for(snapshot.kits, names)),
+        partners=tuple(_without_people(partner) for partner in snapshot.partners),
     )
+
+
+def _without_people(partner: Partner) -> Partner:
+    windows = tuple(
+        replace(window, driver="", appointment="", contact="") for window in partner.windows
+    )
+    return replace(partner, contact="", notes="", windows=windows)
 
 
 def _wordless(kit: MealKit) -> MealKit:

@@ -56,7 +56,7 @@ class StoreSettings:
         if not 1 <= len(bands) <= MOST_BANDS or list(bands) != sorted(set(bands)):
             raise ValueError("a notice has 1 to 6 bands of days, each wider than the one before")
         check_round_rule(self.rounds_rule)
-        if not _is_zone(self.timezone):
+        if not is_zone(self.timezone):
             raise ValueError(f"there is no time zone {self.timezone!r} in the IANA database")
 
 
@@ -64,7 +64,8 @@ _THIS_MACHINE: Final = ("localtime", "posixrules", "posix/", "right/")
 """Files of some machines' zone folders that are no IANA names."""
 
 
-def _is_zone(key: str) -> bool:
+def is_zone(key: str) -> bool:
+    """Tell whether the IANA database has a time zone of this name."""
     if key.startswith(_THIS_MACHINE):
         return False
     # A folder of the database ("America") is refused with OSError, a path with ValueError.

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Annotated, Final, Literal
 
-from annotated_types import Ge, Le
+from annotated_types import Ge, Le, Len
 
 from daysworth.domain.errors import Fault, SnapshotRefused
 from daysworth.domain.foods import Food
@@ -20,25 +20,31 @@ from daysworth.domain.label_dates import FIRST_YEAR, LAST_YEAR
 from daysworth.domain.lots import Lot, Place
 from daysworth.domain.meal_kits import MealKit
 from daysworth.domain.meal_patterns import MealPattern
+from daysworth.domain.partner_faults import partner_faults
+from daysworth.domain.partners import Partner
 from daysworth.domain.people import Household, Member
+from daysworth.domain.promise_faults import promise_faults
+from daysworth.domain.promises import Promise
 from daysworth.domain.settings import StoreSettings
 from daysworth.domain.wares import WareStock
 
-SNAPSHOT_FORMAT: Final = "daysworth-snapshot-3"
+SNAPSHOT_FORMAT: Final = "daysworth-snapshot-4"
 EARLIEST_BIRTH: Final = date(1900, 1, 1)
+MOST_PARTNERS: Final = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Snapshot:
-    """All that a planner needs of one store at one version, without names of people.
+    """All that a planner needs of one store at one version, without names of those it feeds.
 
     `taken_on` is the date in the store's own time zone. `patterns` are the store's own; built-in
-    ones come with the release. Raises SnapshotRefused, naming every fault, where an id stands
-    twice, a lot or a kit refers to what is not there, kits hold more of a lot than is in kits, or
-    a date is out of reach.
+    ones come with the release. `promises` are those that are open. Raises SnapshotRefused, naming
+    every fault, where an id stands twice, a lot, a kit or a promise refers to what is not there,
+    kits hold more of a lot than is in kits, promises more than is promised, or a date is out of
+    reach.
     """
 
-    format: Literal["daysworth-snapshot-3"] = SNAPSHOT_FORMAT
+    format: Literal["daysworth-snapshot-4"] = SNAPSHOT_FORMAT
     store: Annotated[StoreId, IdLength]
     store_name: Name
     version: Annotated[int, Ge(0), Le(2**53 - 1)] = 0
@@ -51,6 +57,8 @@ class Snapshot:
     kits: tuple[MealKit, ...] = ()
     wares: tuple[WareStock, ...] = ()
     patterns: tuple[MealPattern, ...] = ()
+    partners: Annotated[tuple[Partner, ...], Len(0, MOST_PARTNERS)] = ()
+    promises: tuple[Promise, ...] = ()
 
     def __post_init__(self) -> None:
         faults = tuple(_faults(self))
@@ -72,6 +80,8 @@ def _faults(snapshot: Snapshot) -> Iterator[Fault]:
             households={home.id for home in snapshot.households},
             taken_on=snapshot.taken_on,
         )
+    if snapshot.promises:
+        yield from promise_faults(snapshot.promises, partners=snapshot.partners, lots=snapshot.lots)
 
 
 def unreadable(snapshot: Snapshot) -> Iterator[Fault]:
@@ -95,6 +105,9 @@ def unreadable(snapshot: Snapshot) -> Iterator[Fault]:
     ):
         if not is_plain(name):
             yield Fault(where, "a name has no line break or control sign in it")
+    for partner in snapshot.partners:
+        for fault in partner_faults(partner):
+            yield Fault(f"partner {partner.id!r} > {fault.where}", fault.what)
 
 
 def _ids(snapshot: Snapshot) -> tuple[tuple[str, list[str]], ...]:
@@ -107,6 +120,8 @@ def _ids(snapshot: Snapshot) -> tuple[tuple[str, list[str]], ...]:
         ("lots", [lot.id for lot in snapshot.lots]),
         ("kits", [kit.id for kit in snapshot.kits]),
         ("patterns", [pattern.id for pattern in snapshot.patterns]),
+        ("partners", [partner.id for partner in snapshot.partners]),
+        ("promises", [promise.id for promise in snapshot.promises]),
     )
 
 
