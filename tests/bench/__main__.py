@@ -1,9 +1,9 @@
-"""Measure speed: `python -m tests.bench startup`, `coverage`, `kits`, `ledger` or `suitability`."""
+"""Measure speed: `python -m tests.bench startup`, or `coverage`, `kits`, `ledger`, and so on."""
 
 import sys
 from collections.abc import Callable
 
-from tests.bench import coverage, kits, ledger, startup, suitability
+from tests.bench import coverage, kits, ledger, startup, suitability, surplus
 
 BENCHES: dict[str, Callable[[], None]] = {
     "startup": startup.measure,
@@ -11,6 +11,7 @@ BENCHES: dict[str, Callable[[], None]] = {
     "kits": kits.measure,
     "ledger": ledger.measure,
     "suitability": suitability.measure,
+    "surplus": surplus.measure,
 }
 
 

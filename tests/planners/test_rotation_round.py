@@ -15,6 +15,7 @@ from daysworth.domain.foods import Food, FoodGroup
 from daysworth.domain.identifiers import HouseholdId, MemberId, PlaceId
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.lots import Condition, Lot, Place
+from daysworth.domain.partners import Partner
 from daysworth.domain.people import Household
 from daysworth.domain.restrictions import Reach, Restriction
 from daysworth.domain.snapshot import Snapshot
@@ -23,13 +24,13 @@ from daysworth.planners.rotation_round import plan_round
 from daysworth.planners.round_proposals import (
     DueLot,
     Proposal,
-    ReceivingDay,
     RoundAction,
     RoundFigures,
     RoundPlan,
 )
 from daysworth.planners.round_worklist import worklist
-from tests.planners.one_home import BREAD, WATER, also, filled, home, lot, store, woman
+from tests.planners.one_home import BREAD, also, filled, home, lot, store, woman
+from tests.planners.receiving import partner_on
 from tests.planners.small_stores import AS_OF, food
 from tests.planners.warned_homes import (
     PEANUT,
@@ -55,27 +56,26 @@ def good_for(days: int, of: Food = BREAD, units: int = 4, **more: object) -> Lot
     return lot(of, units, printed=printed, **more)
 
 
-def on(days: int, partner_name: str = "Night shelter", **more: object) -> ReceivingDay:
-    """Make a receiving day so many days from today."""
-    opens_on = AS_OF + timedelta(days=days)
-    return ReceivingDay(opens_on=opens_on, partner_name=partner_name, **more)  # type: ignore[arg-type]
+def on(days: int, name: str = "Night shelter", **more: object) -> Partner:
+    """Make a partner who receives so many days from today."""
+    return partner_on(AS_OF + timedelta(days=days), name=name, **more)  # type: ignore[arg-type]
 
 
-def planned(snapshot: Snapshot, *receiving: ReceivingDay) -> RoundPlan:
-    return plan_round(snapshot, AS_OF, receiving=receiving)
+def planned(snapshot: Snapshot, *partners: Partner) -> RoundPlan:
+    return plan_round(replace(snapshot, partners=partners), AS_OF)
 
 
 def due(
-    *lots: Lot, homes: Sequence[Household] = (), receiving: Sequence[ReceivingDay] = ()
+    *lots: Lot, homes: Sequence[Household] = (), partners: Sequence[Partner] = ()
 ) -> list[DueLot]:
-    return list(planned(store(homes, lots), *receiving).lots)
+    return list(planned(store(homes, lots), *partners).lots)
 
 
 def proposed(
-    *lots: Lot, homes: Sequence[Household] = (), receiving: Sequence[ReceivingDay] = ()
+    *lots: Lot, homes: Sequence[Household] = (), partners: Sequence[Partner] = ()
 ) -> Proposal:
     """Give the proposal for what is due first."""
-    return due(*lots, homes=homes, receiving=receiving)[0].proposal
+    return due(*lots, homes=homes, partners=partners)[0].proposal
 
 
 def parted(said: Proposal) -> dict[str, int]:
@@ -109,7 +109,7 @@ def test_units_in_kits_and_promised_ones_are_not_proposed() -> None:
 
 def test_past_and_damaged_lots_are_thrown_away_today_and_no_partner_gets_them() -> None:
     lots = (good_for(0), good_for(400, condition=Condition.DAMAGED))
-    found = due(*lots, receiving=(on(0),))
+    found = due(*lots, partners=(on(0),))
     assert [(one.proposal.action, one.proposal.action_on, one.units) for one in found] == [
         (RoundAction.DISCARD, AS_OF, 4)
     ] * 2
@@ -231,7 +231,7 @@ def test_water_goes_by_litres_and_not_by_needs() -> None:
 
 def test_a_lot_that_a_household_keeps_is_for_it_alone_or_to_be_thrown_away() -> None:
     kept = good_for(3, units=9, is_shared=False, owner=HouseholdId("h"))
-    (found,) = due(kept, homes=TWO_HOMES, receiving=(on(1),))
+    (found,) = due(kept, homes=TWO_HOMES, partners=(on(1),))
     assert (found.kept_by, parted(found.proposal)) == ("h", {"h": 3})
     assert (found.proposal.rest_action, found.proposal.partner_name) == (RoundAction.DISCARD, None)
 
@@ -240,54 +240,6 @@ def test_a_store_without_households_proposes_no_eating() -> None:
     snapshot = replace(store(lots=[good_for(5)]), households=())
     (found,) = planned(snapshot, on(2)).lots
     assert found.proposal.action is RoundAction.HAND_OFF
-
-
-# --- handed off ---
-
-
-def test_what_finds_no_home_goes_to_the_first_receiving_day_in_time() -> None:
-    days = (on(7, "Late"), on(3, "Second"), on(2, "Fish only", takes_groups=frozenset()), on(-1))
-    said = proposed(good_for(4, units=9), receiving=days)
-    assert (said.units, said.rest_units, said.rest_action) == (4, 5, RoundAction.HAND_OFF)
-    assert (said.rest_on, said.partner_name) == (AS_OF + timedelta(days=3), "Second")
-    late = proposed(good_for(3, units=9), receiving=days)
-    assert (late.rest_action, late.partner_name) == (RoundAction.DISCARD, None)
-
-
-def test_a_partner_takes_only_the_groups_it_names() -> None:
-    fish = on(1, takes_groups=frozenset({FoodGroup.FISH}))
-    meals = on(2, takes_groups=frozenset({FoodGroup.PREPARED_MEALS}))
-    assert proposed(good_for(9, units=99), receiving=(fish, meals)).rest_on == meals.opens_on
-
-
-def test_no_partner_is_named_where_everything_is_eaten() -> None:
-    said = proposed(good_for(9), receiving=(on(1),))
-    assert (said.rest_units, said.rest_action, said.rest_on) == (0, None, None)
-    assert said.partner_name is None
-
-
-@pytest.mark.parametrize(("days", "action"), [(30, "discard"), (31, "hand_off")])
-def test_formula_is_handed_off_with_thirty_days_left(days: int, action: str) -> None:
-    said = proposed(good_for(days, of=READY), receiving=(on(0),))
-    assert said.action == action
-
-
-def test_a_partner_goes_by_the_printed_date_and_not_by_our_grace() -> None:
-    held = good_for(3, units=99, label_kind=LabelKind.BEST_BY)
-    snapshot = store(lots=[held], grace_days={FoodGroup.PREPARED_MEALS: 10})
-    for days, action in ((2, RoundAction.HAND_OFF), (3, RoundAction.DISCARD)):
-        (found,) = planned(snapshot, on(days)).lots
-        assert found.proposal.action_on == AS_OF + timedelta(days=12)
-        assert found.proposal.rest_action is action
-
-
-def test_what_was_opened_or_filled_here_is_not_handed_off() -> None:
-    bread = also(replace(BREAD, id="loaf", name="loaf", keeps_opened_days=20))  # type: ignore[arg-type]
-    opened = good_for(9, of=bread, units=99, opened_on=AS_OF)
-    water = replace(filled(99), printed="2026-11-23")
-    bottled = good_for(9, of=WATER, units=99)
-    rests = [proposed(each, receiving=(on(1),)).rest_action for each in (opened, water, bottled)]
-    assert rests == [RoundAction.DISCARD, RoundAction.DISCARD, RoundAction.HAND_OFF]
 
 
 # --- which round ---

@@ -7,12 +7,14 @@ import random
 from collections import Counter
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import cache
 from math import fsum
 from typing import Final
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from daysworth.domain.acceptance import refusal
 from daysworth.domain.ages import Stage, stage_of
 from daysworth.domain.eaters import eater_of
 from daysworth.domain.foods import Food, FoodGroup
@@ -21,6 +23,7 @@ from daysworth.domain.lots import Condition, Lot
 from daysworth.domain.meal_kits import KitItem, MealKit
 from daysworth.domain.needs import daily_need
 from daysworth.domain.offers import offer_of
+from daysworth.domain.partners import AcceptanceRule, Partner
 from daysworth.domain.people import Household
 from daysworth.domain.servings import servings
 from daysworth.domain.snapshot import Snapshot
@@ -29,12 +32,15 @@ from daysworth.domain.verdicts import Verdict
 from daysworth.planners.eat_first import EAT_FIRST_SHARE
 from daysworth.planners.household_fit import fit, table_of
 from daysworth.planners.rotation_round import plan_round
-from daysworth.planners.round_proposals import DueLot, ReceivingDay, RoundAction, RoundPlan
+from daysworth.planners.round_proposals import DueLot, RoundAction, RoundPlan
 from daysworth.planners.round_worklist import worklist
+from tests.planners.how_many import times
+from tests.planners.receiving import partner_on
 from tests.planners.small_stores import AS_OF, small_store
 
-many: Final = settings(max_examples=150, deadline=None, derandomize=True, database=None)
-SEEDS: Final = st.integers(0, 10**6)
+STORES: Final = times(120)
+many: Final = settings(max_examples=STORES, deadline=None, derandomize=True, database=None)
+SEEDS: Final = st.integers(0, STORES - 1)
 NEXT_ROUND: Final = date(2027, 9, 1)
 CELLAR: Final = PlaceId("cellar")
 
@@ -73,22 +79,26 @@ def _more(rng: random.Random, lot: Lot) -> Lot:
     return replace(lot, units=units, units_in_kits=in_kits)
 
 
-def receiving_days(seed: int) -> tuple[ReceivingDay, ...]:
+def partners_of(seed: int) -> tuple[Partner, ...]:
     rng = random.Random(seed)
-    groups = (None, frozenset({FoodGroup.PREPARED_MEALS}), frozenset({FoodGroup.BABY_FOOD}))
+    chosen = (None, (FoodGroup.PREPARED_MEALS,), (FoodGroup.BABY_FOOD,))
+    rules = ((), (AcceptanceRule(least_days_left=2),), (AcceptanceRule(least_days_left=-4),))
     return tuple(
-        ReceivingDay(
-            opens_on=AS_OF + timedelta(days=rng.randint(-2, 12)),
-            partner_name=f"Partner {n}",
-            takes_groups=rng.choice(groups),
+        partner_on(
+            *(AS_OF + timedelta(days=day) for day in rng.sample(range(-2, 12), rng.randint(1, 3))),
+            name=f"Partner {n}",
+            only=rng.choice(chosen),
+            rules=rng.choice(rules),
+            notice_days=rng.choice((0, 0, 3)),
         )
         for n in range(rng.randint(0, 4))
     )
 
 
+@cache
 def planned(seed: int) -> tuple[Snapshot, RoundPlan]:
-    snapshot = store_with_kits(seed)
-    return snapshot, plan_round(snapshot, AS_OF, receiving=receiving_days(seed))
+    snapshot = replace(store_with_kits(seed), partners=partners_of(seed))
+    return snapshot, plan_round(snapshot, AS_OF)
 
 
 def last_day(snapshot: Snapshot, lot: Lot) -> date | None:
@@ -213,24 +223,33 @@ def test_nobody_is_proposed_more_than_a_serving_of_one_food_a_day_by_any_day(see
 
 @many
 @given(SEEDS)
-def test_what_is_handed_off_is_whole_shared_and_in_time(seed: int) -> None:
-    _, plan = planned(seed)
-    opens = {(day.opens_on, day.partner_name): day for day in receiving_days(seed)}
+def test_what_is_handed_off_is_taken_then_and_by_nobody_before(seed: int) -> None:
+    snapshot, plan = planned(seed)
+    visits = [
+        (day, partner)
+        for partner in snapshot.partners
+        for window in partner.windows
+        for day in (window.recurrence.starts_at, *window.recurrence.also_at)
+        if (day.date() - AS_OF).days >= window.notice_days
+    ]
     for due in plan.lots:
         said, lot, food = due.proposal, due.item.lot, due.item.food
+        taken = [
+            (day.date(), partner.name)
+            for day, partner in visits
+            if refusal(partner, lot, food=food, on=day.date()) is None
+        ]
         is_handed_off = RoundAction.HAND_OFF in (said.action, said.rest_action)
         assert (said.partner_name is not None) is is_handed_off
-        if said.partner_name is None:
+        if said.action is RoundAction.EAT_FIRST and not said.rest_units:
+            assert not is_handed_off
             continue
-        on = said.action_on if said.action is RoundAction.HAND_OFF else said.rest_on
-        assert on is not None
-        day = opens[on, said.partner_name]
-        assert day.takes_groups is None or food.group in day.takes_groups
-        assert (lot.is_shared, lot.is_handled_here, lot.condition) == (True, False, "sound")
-        printed = lot.last_good_day(food, grace_days={})
-        assert printed is not None
-        assert AS_OF <= on <= printed
-        assert not food.is_for_infants or (printed - on).days >= 30
+        assert is_handed_off is bool(taken)
+        if is_handed_off:
+            on = said.action_on if said.action is RoundAction.HAND_OFF else said.rest_on
+            assert (on, said.partner_name) in taken
+            assert on == min(day for day, _ in taken)
+            assert (lot.is_shared, lot.is_handled_here, lot.condition) == (True, False, "sound")
 
 
 @many
@@ -239,8 +258,6 @@ def test_the_order_of_everything_in_a_store_changes_nothing(
     seed: int, shuffling: random.Random
 ) -> None:
     snapshot, plan = planned(seed)
-    days = list(receiving_days(seed))
-    shuffling.shuffle(days)
     again = replace(
         snapshot,
         lots=tuple(shuffling.sample(snapshot.lots, len(snapshot.lots))),
@@ -248,8 +265,9 @@ def test_the_order_of_everything_in_a_store_changes_nothing(
         foods=tuple(shuffling.sample(snapshot.foods, len(snapshot.foods))),
         places=tuple(shuffling.sample(snapshot.places, len(snapshot.places))),
         kits=tuple(shuffling.sample(snapshot.kits, len(snapshot.kits))),
+        partners=tuple(shuffling.sample(snapshot.partners, len(snapshot.partners))),
     )
-    other = plan_round(again, AS_OF, receiving=days)
+    other = plan_round(again, AS_OF)
     assert other == plan
     assert worklist(other, again) == worklist(plan, snapshot)
 

@@ -99,13 +99,14 @@ def mouths_of(snapshot: Snapshot, *, scenario: Scenario, as_of: date) -> tuple[M
     return tuple(
         mouth
         for household in present_households(snapshot, scenario)
-        for mouth in _household_mouths(household, snapshot=snapshot, scenario=scenario, as_of=as_of)
+        for mouth in household_mouths(household, snapshot=snapshot, scenario=scenario, as_of=as_of)
     )
 
 
-def _household_mouths(
+def household_mouths(
     household: Household, *, snapshot: Snapshot, scenario: Scenario, as_of: date
 ) -> list[Mouth]:
+    """List a household's present members who have a need on a date, in their order."""
     basis = scenario.basis or snapshot.settings.needs_basis
     present = [member for member in household.members if is_present(member, as_of)]
     needs = [

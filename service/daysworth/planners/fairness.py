@@ -45,11 +45,17 @@ class Raised:
 
 
 class FairPlanner:
-    """Raise the classes of one program, level by level."""
+    """Raise the classes of one program, level by level.
 
-    def __init__(self, supply: Supply, refinement: Refinement) -> None:
+    `most` bounds the days of every class; None: each by what it could have. Bounds by what is on
+    the shelf would hide from the prices what is worth how much on it.
+    """
+
+    def __init__(
+        self, supply: Supply, refinement: Refinement, *, most: Sequence[float] | None = None
+    ) -> None:
         self._supply = supply
-        self._most = most_days(supply)
+        self._most = most_days(supply) if most is None else tuple(most)
         builder, self.layout = lay_out(supply, refinement, most=self._most)
         self._lacking = lacking_rows(
             builder, self.layout, ratios=[one.highest_ratio for one in supply.classes]
@@ -63,6 +69,8 @@ class FairPlanner:
         self._water_binds: bool | None = None
         self.ceiling: float | None = None
         """The fewest days cannot be raised above this; None: it is not known yet."""
+        self.row_duals: Floats | None = None
+        """The duals of the rows when the fewest days were raised; None: they were not yet."""
 
     def everyone(self) -> Raised:
         """Raise the smallest alone, so that every class gets the same days, `T*`."""
@@ -102,6 +110,7 @@ class FairPlanner:
         solution = self._program.solve().proven()
         level = max(0.0, float(solution.values[self._level]))
         self.ceiling = level if self.ceiling is None else self.ceiling
+        self.row_duals = solution.row_duals if self.row_duals is None else self.row_duals
         if self._water_binds is None:
             self._water_binds = self._is_priced(solution.row_duals, level=level)
         fixed = frozenset(

@@ -13,7 +13,8 @@ A lot that is damaged, quarantined or undated is in none of these, nor is one th
 longer than `b_n`. No lot is listed twice. Each list is by last good day, then by the food's name,
 then by the lot's id. Water counts as food does.
 
-What is due before the next round, undated, damaged or quarantined is found by `rotation`.
+What is due before the next round, undated, damaged or quarantined is found by `rotation`, and the
+visits to partners by `coming_visits`.
 """
 
 from collections.abc import Iterable

@@ -64,9 +64,10 @@ class Layout:
     """Where a program's columns and rows stand, for reading a solution back.
 
     `days` holds each class's `T_c`. `others` holds for each pile the columns `o_gk` of its
-    buckets, empty where it has no kept days. `rows` holds each class's rows of energy, extras and
-    protein, `date_rows` are those of kept days, `drawing_rows` those of water that households keep,
-    and `drink_row` that of the shared water.
+    buckets, empty where it has no kept days, `useful` how much of it can be eaten at all, and
+    `stock_rows` the rows of what there is in each of its buckets. `rows` holds each class's rows of
+    energy, extras and protein, `date_rows` are those of kept days, `drawing_rows` those of water
+    that households keep, and `drink_row` that of the shared water.
     """
 
     supply: Supply
@@ -77,6 +78,8 @@ class Layout:
     eaten: tuple[Eaten, ...]
     by_eater: tuple[tuple[Eaten, ...], ...]
     others: tuple[tuple[int, ...], ...]
+    useful: tuple[float, ...]
+    stock_rows: tuple[tuple[int, ...], ...]
     links: tuple[Link, ...]
     rows: tuple["ClassRows", ...]
     date_rows: tuple[int, ...]
@@ -134,6 +137,8 @@ class _Sheet:
         self._by_bucket: dict[float, Terms] = {}
         self._eaten: list[Eaten] = []
         self._links: list[Link] = []
+        self._most_useful: list[float] = []
+        self._stock_rows: list[tuple[int, ...]] = []
         self._date_rows: list[int] = []
         self._drawing_rows: list[int] = []
 
@@ -153,6 +158,8 @@ class _Sheet:
             tuple(self._eaten),
             self._by_eater(),
             others,
+            tuple(self._most_useful),
+            tuple(self._stock_rows),
             tuple(self._links),
             rows,
             tuple(self._date_rows),
@@ -176,19 +183,23 @@ class _Sheet:
         """Add a pile's columns and rows, and give the columns of the others by bucket."""
         # More than its eaters can eat is no use to a plan, and would only spoil the scale.
         useful = fsum(self._useful[c] for e in pile.eaters for c in self._seating.seated(e))
+        self._most_useful.append(useful)
         if len(pile.buckets) == 1 and pile.buckets[0].day == inf:
             columns = [(self._column(g, eater=e, bucket=None), 1.0) for e in pile.eaters]
-            self._builder.row(columns, upper=min(pile.person_days, useful))
+            row = self._builder.row(columns, upper=min(pile.person_days, useful))
+            self._stock_rows.append((row,))
             return ()
         own = [e for e in pile.eaters if e in self._own_days]
         shared = [e for e in pile.eaters if e not in self._own_days]
         others = tuple(self._builder.column() for _ in pile.buckets) if shared else ()
+        rows = []
         for k, bucket in enumerate(pile.buckets):
             terms = [(self._column(g, eater=e, bucket=k), 1.0) for e in own]
             if shared:
                 terms.append((others[k], 1.0))
-            self._builder.row(terms, upper=min(bucket.person_days, useful))
+            rows.append(self._builder.row(terms, upper=min(bucket.person_days, useful)))
             self._by_bucket.setdefault(bucket.day, []).extend(terms)
+        self._stock_rows.append(tuple(rows))
         if shared:
             columns = [(self._column(g, eater=e, bucket=None), -1.0) for e in shared]
             self._builder.row([*((o, 1.0) for o in others), *columns], lower=0.0, upper=0.0)

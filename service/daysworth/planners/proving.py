@@ -15,7 +15,7 @@ split at the density that was reached, and the question put again.
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from math import fsum, inf
+from math import fsum, inf, nextafter
 from typing import Final
 
 import numpy as np
@@ -28,7 +28,9 @@ from daysworth.planners.dating import Dated, Helpings, joined
 from daysworth.planners.fairness import SAME, SLACK, FairPlanner, Raised
 from daysworth.planners.question import Question
 from daysworth.planners.raising import FurthestPlanner, Worth
-from daysworth.planners.supply import Refinement, Supply
+from daysworth.planners.supply import UNREFINED, Floats, Refinement, Supply
+
+_Start = Callable[[Supply, Refinement], FairPlanner]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,79 @@ def fairest(question: Question, classes: Sequence[EatingClass], *, mean_kcal: fl
 def everyone(question: Question, classes: Sequence[EatingClass], *, mean_kcal: float) -> Planned:
     """Find for how many days everyone can be fed. Raises as `fairest`."""
     return _proved(question, classes, mean_kcal=mean_kcal, plan=FairPlanner.everyone)
+
+
+def everyone_priced(
+    question: Question,
+    classes: Sequence[EatingClass],
+    *,
+    mean_kcal: float,
+    at_least: float = 0.0,
+    refinement: Refinement = UNREFINED,
+) -> "Priced":
+    """Find for how many days everyone can be fed, and what each stack is worth.
+
+    Where a program shows that they are fewer than `at_least`, no plan is looked for, and what it
+    shows is given. It begins at a refinement, which may be any. Raises as `fairest`.
+    """
+    if not classes:
+        return Priced(None, np.zeros(len(question.stacks)))
+    planners: list[FairPlanner] = []
+
+    def start(supply: Supply, refinement: Refinement) -> FairPlanner:
+        most = (float(question.horizon_days),) * len(supply.classes)
+        planners.append(FairPlanner(supply, refinement, most=most))
+        return planners[-1]
+
+    supply = Supply(question, classes, mean_kcal=mean_kcal)
+    bounds = _Bounds(at_most=min(most_days(supply)))
+    enough = nextafter(at_least, -inf)
+    found = _until_proved(
+        supply,
+        bounds,
+        plan=FairPlanner.everyone,
+        enough=enough,
+        start=start,
+        refinement=refinement,
+    )
+    last = planners[-1]
+    prices = _prices(last, stacks=len(question.stacks))
+    is_split = len(last.layout.supply.classes) != len(classes)
+    return Priced(
+        last.ceiling if found is None else found.least,
+        prices,
+        is_proved=found is not None,
+        refinement=refinement if is_split else last.layout.refinement,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """Days for everyone, and by how many days less of each stack lowers them at most there.
+
+    `days` None: nobody has a need; not `is_proved`: they are no more than that, and may be fewer.
+    `a_helping[s]` is days to a mean person-day of stack `s`. Days for everyone are concave in what
+    is on the shelf: with less of some stacks and more of others they are no more than these days,
+    and the price of each times what is more of it. `refinement` is how far food and eaters had to
+    be told apart.
+    """
+
+    days: float | None
+    a_helping: Floats
+    is_proved: bool = True
+    refinement: Refinement = UNREFINED
+
+
+def _prices(planner: FairPlanner, *, stacks: int) -> Floats:
+    """Read the prices of stacks; one of which there is more than can be eaten has none."""
+    assert planner.row_duals is not None
+    found = np.zeros(stacks)
+    layout = planner.layout
+    for pile, useful, rows in zip(layout.piles, layout.useful, layout.stock_rows, strict=True):
+        for bucket, row in zip(pile.buckets, rows, strict=True):
+            if bucket.person_days <= useful:
+                found[bucket.stacks] = max(0.0, float(planner.row_duals[row]))
+    return found
 
 
 def everyones_days(
@@ -204,10 +279,14 @@ def _until_proved(
     *,
     plan: Callable[[FairPlanner], Raised],
     enough: float | None,
+    start: _Start = FairPlanner,
+    refinement: Refinement = UNREFINED,
 ) -> Planned | None:
     """Refine until a plan stands; None where a program shows no more than is enough already."""
     try:
-        return _refined_until_proved(supply, bounds, plan=plan, enough=enough)
+        return _refined_until_proved(
+            supply, bounds, plan=plan, enough=enough, start=start, refinement=refinement
+        )
     except PlanningStopped as stopped:
         raise PlanningStopped(
             str(stopped), at_least=bounds.at_least, at_most=bounds.at_most
@@ -235,10 +314,11 @@ def _refined_until_proved(
     *,
     plan: Callable[[FairPlanner], Raised],
     enough: float | None,
+    start: _Start,
+    refinement: Refinement,
 ) -> Planned | None:
-    refinement = Refinement()
     while True:
-        planner = FairPlanner(supply, refinement)
+        planner = start(supply, refinement)
         found = plan(planner)
         if enough is not None and min(found.days) <= enough:
             return None

@@ -5,6 +5,9 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import inf
 
+import numpy as np
+from numpy.typing import NDArray
+
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.planners.classes import EatingClass
 from daysworth.planners.figures import Figures, figures_of
@@ -37,6 +40,15 @@ class Question:
     def figures(self) -> Figures:
         """Give the figures of the stacks, read once for all programs of the question."""
         return figures_of(self.stacks)
+
+    def with_figures(
+        self, *, energy_kcal: NDArray[np.float64], day: NDArray[np.int64], like: Figures
+    ) -> "Question":
+        """Ask the same with other energy in each stack and other days, all else as in `like`."""
+        asked = replace(self)
+        # A cached property keeps what it found under its name.
+        asked.__dict__["figures"] = replace(like, energy_kcal=energy_kcal, day=day)
+        return asked
 
     def with_one(self, stack: Stack) -> "Question":
         """Put one more stack on the shelf."""

@@ -6,29 +6,32 @@ day on `D`, or passes it before `N`: nobody looks at it again in time. A kit is 
 items is; its pull-by date is the earliest last good day among them. Undated and quarantined lots
 are listed apart, to be looked at.
 
-What is past or damaged is thrown away. The rest is proposed, the earliest dates first, kits before
-lots of the same day,
+What is damaged is thrown away. The rest is proposed, the earliest dates first, kits before lots of
+the same day,
 
-    1  to be eaten first by homes that it suits and that have the room (`eat_first`); a kit whole,
-       by the household it was put up for, or by one of about as many persons
-    2  what finds no home: to be handed off on the first receiving day on which it may be
-    3  else to be thrown away on the day after its last good day; a kit is unpacked
+    1  to be eaten first by homes that it suits and that have the room (`eat_first`), but not what
+       is past its date; a kit whole, by the household it was put up for, or by one of about as many
+       persons
+    2  what finds no home: to be handed off on the first visit on which a partner takes it
+       (`round_visits`)
+    3  else to be thrown away on the day after its last good day, and what is past it today; a kit
+       is unpacked
 
-Handed off is nothing that was opened or repacked here, nor self-filled water, nor anything past
-the date printed on it (a store's grace is its own), nor formula or baby food with fewer than 30
-days left. A lot that a household keeps for itself is for that household alone.
+Some partners take what is past a best-by date, and it goes to them as in a plan for what can be
+spared. To nobody goes what `acceptance.never_goes` names: what was opened, repacked or filled here,
+what is damaged, and what a household keeps for itself, which is for that household alone.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 
 from daysworth.domain import suitability
+from daysworth.domain.acceptance import never_goes
 from daysworth.domain.errors import ScenarioRefused
 from daysworth.domain.identifiers import LotId
-from daysworth.domain.label_dates import LabelKind
-from daysworth.domain.lots import Condition, Lot
+from daysworth.domain.lots import Lot
 from daysworth.domain.meal_kits import MealKit
 from daysworth.domain.rounds import LOOK_AHEAD_DAYS, next_round_day, round_days, round_held_on
 from daysworth.domain.snapshot import Snapshot
@@ -38,19 +41,16 @@ from daysworth.planners.round_homes import Homes
 from daysworth.planners.round_proposals import (
     DueKit,
     DueLot,
+    Portion,
     Proposal,
-    ReceivingDay,
     RoundAction,
     RoundPlan,
 )
+from daysworth.planners.round_visits import RoundVisits
 from daysworth.planners.shelf import DatedLot, Standing, dated_lots, kept_by
 
 EARLIEST_DAYS: Final = 31
 """How many days before its day a round may be worked: our judgement."""
-
-INFANTS_LEAST_DAYS: Final = 30
-"""The days that formula and baby food have left at least when they are handed off: the rule of one
-food bank network, a month before the date."""
 
 _TO_LOOK_AT: Final = (Standing.UNDATED, Standing.QUARANTINED)
 _TO_THROW_AWAY: Final = (Standing.PAST, Standing.DAMAGED)
@@ -61,7 +61,6 @@ def plan_round(
     as_of: date,
     *,
     round_on: date | None = None,
-    receiving: Sequence[ReceivingDay] = (),
     judge: Judge = suitability.judge,
 ) -> RoundPlan:
     """Plan the round of a day, as things stand on a date; None: the latest that there has been.
@@ -83,10 +82,10 @@ def plan_round(
         return RoundPlan(
             as_of=as_of, round_on=None, next_round_on=next_on, looked_at=tuple(looked_at)
         )
-    proposing = _Proposing(snapshot, as_of, receiving=receiving, judge=judge)
-    lots, kits = proposing.about(
-        [item for item in dated if free_units(item.lot) > 0 and _is_due(item, next_on=next_on)],
-        _due_kits(snapshot.kits, dated=dated, next_on=next_on),
+    due = [item for item in dated if free_units(item.lot) > 0 and _is_due(item, next_on=next_on)]
+    visits = RoundVisits(snapshot, as_of, due=due, dated=dated)
+    lots, kits = _Proposing(snapshot, as_of, visits=visits, judge=judge).about(
+        due, _due_kits(snapshot.kits, dated=dated, next_on=next_on)
     )
     return RoundPlan(
         as_of=as_of,
@@ -134,25 +133,31 @@ def _due_kits(
             to_pass_on = tuple(
                 packed
                 for packed, item in zip(kit.items, items, strict=True)
-                if item.standing is Standing.GOOD and may_leave(item)
+                if item.standing is Standing.GOOD and never_goes(item.lot, item.food) is None
             )
             day = min(days, default=None)
             found.append(DueKit(kit=kit, pull_by_day=day, items=items, to_pass_on=to_pass_on))
     return sorted(found, key=lambda due: (_day_of(due.pull_by_day), due.kit.name, due.kit.id))
 
 
+@dataclass(frozen=True, slots=True)
+class _Leaving:
+    """How units that nobody here eats leave the store, and on which day."""
+
+    action: RoundAction
+    leaves_on: date
+    partner_name: str | None = None
+
+
 class _Proposing:
     """Find one proposal after another; what one home was proposed leaves it less room."""
 
     def __init__(
-        self, snapshot: Snapshot, as_of: date, *, receiving: Sequence[ReceivingDay], judge: Judge
+        self, snapshot: Snapshot, as_of: date, *, visits: RoundVisits, judge: Judge
     ) -> None:
         self._as_of = as_of
         self._room = Room(Homes(snapshot, as_of, judge=judge), as_of)
-        self._receiving = sorted(
-            (day for day in receiving if day.opens_on >= as_of),
-            key=lambda day: (day.opens_on, day.partner_name),
-        )
+        self._visits = visits
 
     def about(
         self, lots: Iterable[DatedLot], kits: Sequence[DueKit]
@@ -185,20 +190,17 @@ class _Proposing:
         return due if household is None else replace(due, household=household, to_pass_on=())
 
     def _about_lot(self, item: DatedLot) -> Proposal:
-        units, day = free_units(item.lot), item.last_good_day
-        if item.standing is not Standing.GOOD or day is None:
-            return Proposal(action=RoundAction.DISCARD, action_on=self._as_of, units=units)
-        portions = self._room.give(item, units=units, only=kept_by(item.lot))
+        units, day, leaving = free_units(item.lot), item.last_good_day, self._leaving(item)
+        portions: tuple[Portion, ...] = ()
+        if item.standing is Standing.GOOD:
+            portions = self._room.give(item, units=units, only=kept_by(item.lot))
         eaten = sum(portion.units for portion in portions)
-        taken = self._received(item)
-        if taken is None:
-            rest_action, rest_on = RoundAction.DISCARD, day + timedelta(days=1)
-        else:
-            rest_action, rest_on = RoundAction.HAND_OFF, taken.opens_on
-        partner_name = None if taken is None else taken.partner_name
-        if not eaten:
+        if day is None or not eaten:
             return Proposal(
-                action=rest_action, action_on=rest_on, units=units, partner_name=partner_name
+                action=leaving.action,
+                action_on=leaving.leaves_on,
+                units=units,
+                partner_name=leaving.partner_name,
             )
         has_rest = eaten < units
         return Proposal(
@@ -207,34 +209,18 @@ class _Proposing:
             units=eaten,
             portions=portions,
             rest_units=units - eaten,
-            rest_action=rest_action if has_rest else None,
-            rest_on=rest_on if has_rest else None,
-            partner_name=partner_name if has_rest else None,
+            rest_action=leaving.action if has_rest else None,
+            rest_on=leaving.leaves_on if has_rest else None,
+            partner_name=leaving.partner_name if has_rest else None,
         )
 
-    def _received(self, item: DatedLot) -> ReceivingDay | None:
-        """Find the first receiving day on which a good lot may be handed off."""
-        lot, food = item.lot, item.food
-        printed = lot.last_good_day(food, grace_days={})
-        if printed is None or not may_leave(item):
-            return None
-        least = timedelta(days=INFANTS_LEAST_DAYS if food.is_for_infants else 0)
-        for day in self._receiving:
-            takes = day.takes_groups is None or food.group in day.takes_groups
-            if takes and day.opens_on + least <= printed:
-                return day
-        return None
-
-
-def may_leave(item: DatedLot) -> bool:
-    """Tell whether a lot, its date apart, may be handed off: shared, whole, and packed by a maker.
-
-    Water with the date it was filled on was filled here.
-    """
-    lot = item.lot
-    is_filled_here = item.food.is_water and lot.label_kind is LabelKind.PACKED_ON
-    is_sound = lot.condition is Condition.SOUND
-    return lot.is_shared and is_sound and not lot.is_handled_here and not is_filled_here
+    def _leaving(self, item: DatedLot) -> _Leaving:
+        visit = self._visits.first_for(item)
+        if visit is not None:
+            return _Leaving(RoundAction.HAND_OFF, visit.on, visit.partner.name)
+        if item.standing is not Standing.GOOD or item.last_good_day is None:
+            return _Leaving(RoundAction.DISCARD, self._as_of)
+        return _Leaving(RoundAction.DISCARD, item.last_good_day + timedelta(days=1))
 
 
 def _day_of(day: date | None) -> date:

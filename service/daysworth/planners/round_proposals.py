@@ -7,7 +7,6 @@ from enum import StrEnum
 from math import fsum
 from typing import NamedTuple
 
-from daysworth.domain.foods import FoodGroup
 from daysworth.domain.identifiers import HouseholdId
 from daysworth.domain.meal_kits import KitItem, MealKit
 from daysworth.planners.shelf import DatedLot, kept_by
@@ -17,7 +16,7 @@ class RoundAction(StrEnum):
     """What becomes of what is due: the first three of a lot, the last two of a kit.
 
     `eat_first`: it moves to the everyday food of a household that eats it in time. `hand_off`: it
-    goes to a partner on a receiving day. `discard`: it is thrown away. `eat_whole`: a household
+    goes to a partner on a visit. `discard`: it is thrown away. `eat_whole`: a household
     eats the kit as an everyday dinner. `unpack`: what is in it goes back on the shelf.
     """
 
@@ -26,15 +25,6 @@ class RoundAction(StrEnum):
     DISCARD = "discard"
     EAT_WHOLE = "eat_whole"
     UNPACK = "unpack"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReceivingDay:
-    """A day on which a partner takes food. `takes_groups` None: food of any group."""
-
-    opens_on: date
-    partner_name: str
-    takes_groups: frozenset[FoodGroup] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +39,9 @@ class Portion:
 class Proposal:
     """What becomes of a lot's due units, and of those that are left over.
 
-    `action_on` is the last day to eat what is eaten first, the receiving day of what is handed off,
-    the first day on which to throw away what is discarded; so is `rest_on` of the `rest_units` left
-    over. `portions` are of what is eaten first. `partner_name` is who takes what is handed off.
+    `action_on` is the last day to eat what is eaten first, the day of the visit for what is handed
+    off, the first day on which to throw away what is discarded; so is `rest_on` of the `rest_units`
+    left over. `portions` are of what is eaten first. `partner_name` takes what is handed off.
     """
 
     action: RoundAction
@@ -110,8 +100,8 @@ class DueKit:
 
     `pull_by_day` is the earliest last good day among its items; None: none of them is dated.
     `items` are their lots, in the order of the kit's own items. `household` eats it whole; None:
-    it is unpacked, and `to_pass_on` are those of its items that could then be handed off: good and
-    shared, neither opened nor repacked here.
+    it is unpacked, and `to_pass_on` are those of its items that could then be handed off: good,
+    and nothing that never goes (`acceptance`).
     """
 
     kit: MealKit

@@ -121,13 +121,19 @@ def kept_by(lot: Lot) -> HouseholdId | None:
     return None if lot.is_shared else lot.owner
 
 
-def stacks_of(dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date) -> tuple[Stack, ...]:
-    """Merge the lots that a scenario can use into stacks, in the order of their content."""
+def stacks_of(
+    dated: Iterable[DatedLot], *, scenario: Scenario, as_of: date, horizon_days: int | None = None
+) -> tuple[Stack, ...]:
+    """Merge the lots that a scenario can use into stacks, in the order of their content.
+
+    `horizon_days` caps their days; None: the scenario's horizon does.
+    """
+    most_days = scenario.horizon_days if horizon_days is None else horizon_days
     items = tuple(dated)
     foods = {item.lot.food: item.food for item in items}
     eaten = {food.id for food in foods.values() if is_eaten(food, scenario)}
     ahead = {
-        day: min((day - as_of).days + 1, scenario.horizon_days)
+        day: min((day - as_of).days + 1, most_days)
         for day in {item.last_good_day for item in items}
         if day is not None
     }

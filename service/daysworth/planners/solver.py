@@ -169,6 +169,14 @@ class _Matrix:
     columns: NDArray[np.int32]
     coefficients: Floats
 
+    def and_one(self, columns: NDArray[np.int32], coefficients: Floats) -> "_Matrix":
+        """Give the matrix with one more row."""
+        return _Matrix(
+            np.append(self.starts, self.starts[-1] + np.int32(len(columns))),
+            np.append(self.columns, columns),
+            np.append(self.coefficients, coefficients),
+        )
+
     def times(self, values: Floats) -> Floats:
         """Give the sum of coefficient x value for each row."""
         running = np.concatenate(([0.0], np.cumsum(self.coefficients * values[self.columns])))
@@ -231,6 +239,16 @@ class Program:
         """Change a column's cost in the objective."""
         self._cost[column] = _sound(cost)
         self._highs.changeColCost(column, cost)
+
+    def row(
+        self, columns: NDArray[np.int32], coefficients: Floats, *, lower: float, upper: float
+    ) -> int:
+        """Add a row to a program that was built; return its number. See `ProgramBuilder.row`."""
+        bounds = _all_sound([lower, upper])
+        self._rows = np.vstack([self._rows, bounds])
+        self._matrix = self._matrix.and_one(columns, _all_sound(coefficients))
+        self._highs.addRow(lower, upper, len(columns), columns, coefficients)
+        return len(self._rows) - 1
 
     def solve(self) -> Solution:
         """Solve, and say how it ended; an optimum that oversteps a row or bound is trouble.
@@ -320,7 +338,7 @@ def _sound(value: float) -> float:
     return value
 
 
-def _all_sound(figures: Sequence[float] | Sequence[Sequence[float]]) -> Floats:
+def _all_sound(figures: Floats | Sequence[float] | Sequence[Sequence[float]]) -> Floats:
     found: Floats = np.array(figures, dtype=np.float64)
     if np.isnan(found).any():
         raise SolverTrouble("a figure in the program is not a number")

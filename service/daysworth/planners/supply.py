@@ -47,6 +47,9 @@ class Refinement:
         return sorted(day for one, day in self.class_days if one == c)
 
 
+UNREFINED: Final = Refinement()
+
+
 @dataclass(frozen=True, slots=True)
 class Seating:
     """Who eats from what: classes by themselves, and pools of classes.
