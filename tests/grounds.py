@@ -3,6 +3,7 @@
 The store is invented: two households, one of which must not eat peanuts, and two places.
 """
 
+from collections import Counter
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from functools import partial
@@ -14,6 +15,7 @@ from daysworth.db import transactions
 from daysworth.db.credentials import CredentialAsked, make_credential
 from daysworth.db.ledger.held import LOT_COLUMNS, Held, held_from
 from daysworth.db.ledger.intake import receive
+from daysworth.db.promises import open_promises
 from daysworth.db.snapshots import fill_store
 from daysworth.db.stores import begin_store
 from daysworth.db.tables import ENTRY, LOT, STORE
@@ -161,6 +163,17 @@ def books_balance(engine: Engine, store: StoreId = STORE_ID) -> bool:
     """Tell whether every lot has the units that its entries add up to, and none is negative."""
     units = {id_: lot.units for id_, lot in lots_of(engine, store).items()}
     return units == entries_by_lot(engine, store) and all(n >= 0 for n in units.values())
+
+
+def promises_balance(engine: Engine, store: StoreId = STORE_ID) -> bool:
+    """Tell whether lots have promised of them what open promises hold, and no other."""
+    promised = Counter[str]()
+    for one in look(engine, lambda r: open_promises(r.connection, r.store), store=store):
+        promised.update({item.lot: item.units for item in one.items})
+    lots = lots_of(engine, store)
+    return all(lot.units_promised == promised[id_] for id_, lot in lots.items()) and (
+        set(promised) <= set(lots)
+    )
 
 
 def token_for(

@@ -1,11 +1,13 @@
 """Whatever is done, in whatever order, the books balance and no lot goes below nothing.
 
-What lots have in kits is what closed kits hold of them, and wares add up as lots do.
+What lots have in kits is what closed kits hold of them, what is promised is what open promises
+hold, and wares add up as lots do.
 """
 
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
+from datetime import timedelta
 from functools import cache, partial
 from itertools import count
 
@@ -14,23 +16,26 @@ from hypothesis import strategies as st
 from sqlalchemy import Engine, select
 
 from daysworth.db.label_history import label_history
-from daysworth.db.ledger import custody, handling, kits, labels, taking
+from daysworth.db.ledger import custody, handling, kits, labels, promises, taking
 from daysworth.db.ledger.held import find
 from daysworth.db.ledger.round_decisions import RoundDecision
 from daysworth.db.ledger.rounds import settle_round
+from daysworth.db.partners import add_partner
+from daysworth.db.promises import open_promises, read_promise
 from daysworth.db.readings_kept import readings_from, signed_readings
 from daysworth.db.tables import KIT, LOT
 from daysworth.db.transactions import Writing
 from daysworth.db.wares import receive_wares
 from daysworth.domain.entries import KitState, RoundOutcome
 from daysworth.domain.errors import FieldsRefused, StoreRefused
-from daysworth.domain.identifiers import HouseholdId, KitId, LotId, PlaceId, StoreId
+from daysworth.domain.identifiers import HouseholdId, KitId, LotId, PlaceId, PromiseId, StoreId
 from daysworth.domain.labels import LabelReading
 from daysworth.domain.lots import MOST_READINGS
 from daysworth.domain.meal_kits import KitItem, KitToPack, WareTaken
 from daysworth.domain.wares import WareKind
 from tests.databases import SQLITE, migrated
 from tests.db.kit_grounds import kits_balance
+from tests.db.promise_grounds import OPENS, PARTNER, visit
 from tests.grounds import (
     CELLAR,
     PEANUT_HOME,
@@ -41,6 +46,7 @@ from tests.grounds import (
     change,
     look,
     lots_of,
+    promises_balance,
     put_up,
     small_store,
     someone,
@@ -90,6 +96,9 @@ DEEDS: st.SearchStrategy[Deed] = st.one_of(
         st.sampled_from(RoundOutcome),
     ),
     st.builds(lambda units: partial(corrected, units=units), UNITS),
+    st.builds(lambda *said: partial(promised, said=said), UNITS, FEW),
+    st.builds(lambda n, went: partial(handed_off, number=n, went=went), FEW, st.integers(0, 9)),
+    st.builds(lambda n: partial(lapsed, number=n), FEW),
 )
 _numbers = count(1)
 
@@ -162,6 +171,32 @@ def corrected(writing: Writing, lot: LotId, *, units: int) -> object:
     return custody.correct(writing, lot, correction=correction, why="seen", if_revision=revision)
 
 
+def promised(writing: Writing, lot: LotId, *, said: tuple[int, int]) -> object:
+    """Promise units of one lot for two visits."""
+    held = find(writing, lot)
+    first, second = said
+    later = OPENS + timedelta(days=14)
+    return promises.promise(writing, [visit((held, first)), visit((held, second), opens_at=later)])
+
+
+def any_promise(writing: Writing, number: int) -> PromiseId:
+    """Choose an open promise; one that is not there where there is none."""
+    found = open_promises(writing.connection, writing.store)
+    return found[number % len(found)].id if found else PromiseId("R-none")
+
+
+def handed_off(writing: Writing, lot: LotId, *, number: int, went: int) -> object:
+    """Hand off some units, or too many, of a promise, whichever lot it is."""
+    kept = read_promise(writing, any_promise(writing, number))
+    units = {line.lot: went for line in kept.lines}
+    return promises.hand_off(writing, kept.id, went=units, why="no room", if_revision=kept.revision)
+
+
+def lapsed(writing: Writing, lot: LotId, *, number: int) -> object:
+    """Let a promise lapse, whichever lot it is."""
+    return promises.lapse(writing, any_promise(writing, number), why=None, if_revision=1)
+
+
 def ever_read(engine: Engine, lot: LotId, *, store: StoreId) -> set[LabelReading]:
     entries = look(engine, partial(label_history, lot=lot), store=store)
     return {reading for entry in entries for reading in (*entry.readings, *entry.no_longer)}
@@ -184,6 +219,8 @@ def test_after_any_deeds_the_books_balance_and_every_label_has_its_history(
     change(engine, partial(receive_wares, kind=WareKind.BAG, place=SHELF, units=5), by=us)
     asked = partial(packed, lot=LotId(first.id), said=(CELLAR, 2, 1, True))
     change(engine, asked, by=us)
+    change(engine, partial(add_partner, partner=PARTNER), by=us)
+    change(engine, partial(promised, lot=LotId(first.id), said=(1, 2)), by=us)
     version, done = version_of(engine, store), 0
     for number, deed in deeds:
         lots = sorted(lots_of(engine, store))
@@ -193,6 +230,7 @@ def test_after_any_deeds_the_books_balance_and_every_label_has_its_history(
             done += 1
         assert books_balance(engine, store)
         assert kits_balance(engine, store)
+        assert promises_balance(engine, store)
     for id_, held in lots_of(engine, store).items():
         standing = readings_from(held.reading)
         assert len(standing) == len(set(standing)) <= MOST_READINGS

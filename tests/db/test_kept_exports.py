@@ -39,6 +39,7 @@ from daysworth.domain.pseudonyms import KEY_BYTES, household_pseudonym, recognis
 from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.scenario import Scenario, StockScope
 from tests.db.kit_grounds import pack, to_pack
+from tests.db.promise_grounds import PARTNER, add_kitchen, promise, visit
 from tests.grounds import (
     NOON,
     OTHER_HOME,
@@ -329,13 +330,48 @@ def test_anybodys_kit_with_an_erased_households_stock_in_it_is_left_out(engine: 
     assert len(snapshot_of(replace(export, homes=without)).kits) == 1
 
 
+def test_partners_and_open_promises_are_kept_with_the_stock(engine: Engine) -> None:
+    mine, ours = put_up(engine, box(5, owner=PEANUT_HOME), box(9))
+    add_kitchen(engine)
+    promise(engine, visit((mine, 2), (ours, 3)))
+    before = current(engine)
+    keep(engine, WEEK)
+    back = snapshot_of(kept(engine))
+    assert back.promises == before.promises
+    (partner,) = back.partners
+    assert (partner.id, partner.rules) == (PARTNER.id, PARTNER.rules)
+    assert [window.recurrence for window in partner.windows] == [
+        window.recurrence for window in PARTNER.windows
+    ]
+    assert PARTNER.contact.encode() not in everything_kept(engine)
+
+
+def test_a_promise_with_an_erased_households_stock_in_it_is_left_out(engine: Engine) -> None:
+    mine, ours = put_up(engine, box(5, owner=PEANUT_HOME), box(9))
+    add_kitchen(engine)
+    first, second = promise(engine, visit((mine, 2), (ours, 3)), visit((ours, 1)))
+    snapshot = current(engine)
+    kept_back = tuple(replace(lot, is_shared=lot.owner is None) for lot in snapshot.lots)
+    key = key_of(engine)
+    export = export_of(
+        replace(snapshot, lots=kept_back), WEEK, key=key, taken_on=NOON.date(), at=NOON
+    )
+    assert export is not None
+    whole = {one.id for one in snapshot_of(export).promises}
+    assert whole == {first.id, second.id}
+    gone = household_pseudonym(PEANUT_HOME, key=key)
+    without = {name: home for name, home in export.homes.items() if name != gone}
+    left = snapshot_of(replace(export, homes=without))
+    assert [one.id for one in left.promises] == [second.id]
+
+
 def test_an_export_of_a_release_without_kits_is_read_still(engine: Engine) -> None:
     put_up(engine, box(6), box(4, owner=PEANUT_HOME, is_shared=False))
     keep(engine, WEEK)
     export = kept(engine)
     stock = json.loads(export.stock)
     homes = {home: json.loads(piece) for home, piece in export.homes.items()}
-    for name in ("kits", "wares", "patterns"):
+    for name in ("kits", "wares", "patterns", "partners", "promises"):
         del stock[name]
     for place in stock["places"]:
         del place["walk_position"]

@@ -1,6 +1,7 @@
 """Let writers race for the last units, through the whole service, on both databases.
 
-Each race but those for kits goes through real servers in processes of their own, over sockets.
+Each race but those for kits and promises goes through real servers, in processes of their own, over
+sockets.
 """
 
 import asyncio
@@ -8,6 +9,7 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from datetime import datetime
 from functools import partial
 
 import httpx
@@ -16,21 +18,28 @@ from sqlalchemy import Engine
 
 from daysworth.db.ledger.kits import eat_kit, unpack_kit
 from daysworth.db.ledger.kits import put_up as put_up_kits
+from daysworth.db.ledger.promises import hand_off, lapse
+from daysworth.db.ledger.promises import promise as promise_visits
 from daysworth.db.ledger.taking import eat
+from daysworth.db.partners import list_partners, remove_partner
 from daysworth.db.transactions import Writing
 from daysworth.domain.entries import Role
-from daysworth.domain.errors import StockRefused
+from daysworth.domain.errors import FieldsRefused, NotAsItWas, PartnerHeld, StockRefused
 from daysworth.domain.identifiers import LotId
 from tests.databases import BOTH, migrated
 from tests.db.kit_grounds import kits_balance, kits_of, pack, stock_wares, to_pack, with_wares
+from tests.db.promise_grounds import KITCHEN, VISIT_DAY, add_kitchen, promise, visit
 from tests.grounds import (
     CELLAR,
+    NOON,
     STORE_ID,
     begin_ground,
     books_balance,
     box,
     change,
+    look,
     lots_of,
+    promises_balance,
     put_up,
     small_store,
     token_for,
@@ -136,15 +145,15 @@ def test_one_key_sent_to_two_servers_is_one_entry(raced: Raced) -> None:
 Deed = Callable[[Writing], object]
 
 
-def race(engine: Engine, *deeds: Deed) -> list[str]:
+def race(engine: Engine, *deeds: Deed, at: datetime = NOON) -> list[str]:
     """Do deeds at once, each in a write of its own, and give what each was refused by, or done."""
     start = threading.Barrier(len(deeds))
 
     def done(deed: Deed) -> str:
         start.wait()
         try:
-            change(engine, deed)
-        except StockRefused as refused:
+            change(engine, deed, at=at)
+        except (StockRefused, FieldsRefused, NotAsItWas, PartnerHeld) as refused:
             return str(refused)
         return "done"
 
@@ -188,4 +197,68 @@ def test_a_kit_is_eaten_or_unpacked_once_however_many_try(engine: Engine) -> Non
     assert answers.count("done") == 1
     assert all("already" in answer for answer in answers if answer != "done")
     assert kits_balance(engine)
+    assert books_balance(engine)
+
+
+def test_of_two_who_promise_the_same_units_one_fails_whole(engine: Engine) -> None:
+    lot, plenty = put_up(engine, box(5), box(50))
+    add_kitchen(engine)
+    promise_both = partial(promise_visits, visits=[visit((plenty, 1)), visit((lot, 3))])
+    answers = race(engine, promise_both, promise_both)
+    assert answers[0] == "done"
+    assert f"3 asked for, and 2 are free of lot '{lot.id}'" in answers[1]
+    held = lots_of(engine)
+    assert (held[lot.id].units_promised, held[plenty.id].units_promised) == (3, 1)
+    assert promises_balance(engine)
+
+
+def test_who_promises_who_packs_and_who_eats_do_not_all_get_the_last_units(engine: Engine) -> None:
+    (lot,) = put_up(engine, box(4))
+    add_kitchen(engine)
+    answers = race(
+        engine,
+        partial(promise_visits, visits=[visit((lot, 3))]),
+        partial(put_up_kits, kits=[to_pack((lot, 3))], place=CELLAR),
+        partial(eat, lot=LotId(lot.id), units=3),
+    )
+    assert answers.count("done") == 1
+    assert promises_balance(engine)
+    assert kits_balance(engine)
+    assert books_balance(engine)
+
+
+def test_many_who_promise_get_as_many_units_as_there_are(engine: Engine) -> None:
+    (lot,) = put_up(engine, box(5))
+    add_kitchen(engine)
+    asked = partial(promise_visits, visits=[visit((lot, 1))])
+    assert race(engine, *[asked] * 8).count("done") == 5
+    assert lots_of(engine)[lot.id].units_promised == 5
+    assert promises_balance(engine)
+
+
+def test_a_partner_goes_or_is_promised_something_and_never_both(engine: Engine) -> None:
+    (lot,) = put_up(engine, box(4))
+    add_kitchen(engine)
+    answers = race(
+        engine,
+        partial(promise_visits, visits=[visit((lot, 3))]),
+        partial(remove_partner, id_=KITCHEN, if_revision=1),
+    )
+    assert answers.count("done") == 1
+    promised, partners = lots_of(engine)[lot.id].units_promised, look(engine, list_partners)
+    assert (promised, len(partners)) in ((3, 1), (0, 0))
+    assert promises_balance(engine)
+
+
+def test_a_promise_is_handed_off_or_lapses_once_however_many_try(engine: Engine) -> None:
+    (lot,) = put_up(engine, box(4))
+    add_kitchen(engine)
+    (kept,) = promise(engine, visit((lot, 3)))
+    given = partial(hand_off, promise=kept.id, went=None, if_revision=1)
+    lapsed = partial(lapse, promise=kept.id, why="no driver", if_revision=1)
+    answers = race(engine, given, lapsed, given, lapsed, at=VISIT_DAY)
+    assert answers.count("done") == 1
+    assert all("already" in answer for answer in answers if answer != "done")
+    assert lots_of(engine)[lot.id].units in (1, 4)
+    assert promises_balance(engine)
     assert books_balance(engine)

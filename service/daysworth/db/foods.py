@@ -93,6 +93,14 @@ def foods_by_digits(reading: Reading, digits: str, *, limit: int) -> list[KeptFo
     return [_own(row) for row in rows]
 
 
+def gtins(reading: Reading) -> dict[FoodId, str]:
+    """Give the trade item numbers of the store's own foods that have one."""
+    chosen = select(FOOD.c.id, FOOD.c.gtin).where(
+        FOOD.c.store == reading.store, FOOD.c.gtin.is_not(None)
+    )
+    return {FoodId(id_): gtin for id_, gtin in reading.connection.execute(chosen)}
+
+
 def every_food(reading: Reading) -> list[KeptFood]:
     """Give every food there is to choose from, by name."""
     own = select(FOOD).where(FOOD.c.store == reading.store)

@@ -1,13 +1,13 @@
 """Read lots and the ledger."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from sqlalchemy import Row, Select, select, tuple_
 
 from daysworth.db.ledger.held import LOT_COLUMNS, Held, held_from
-from daysworth.db.pages_of_rows import Page, page_of
+from daysworth.db.pages_of_rows import MOST_A_PAGE, Page, page_of
 from daysworth.db.people_kept import Kept
 from daysworth.db.tables import ENTRY, LOT
 from daysworth.db.transactions import Reading, Writing
@@ -48,6 +48,17 @@ def read_lot(reading: Reading | Writing, lot: LotId) -> Held:
     if row is None:
         raise NotThere(f"there is no lot {lot!r} in this store")
     return held_from(row)
+
+
+def read_lots(reading: Reading | Writing, lots: Collection[LotId]) -> dict[LotId, Held]:
+    """Read those of some lots that are there, the empty ones too."""
+    ids, found = sorted(lots), dict[LotId, Held]()
+    for first in range(0, len(ids), MOST_A_PAGE):
+        some = LOT.c.id.in_(ids[first : first + MOST_A_PAGE])
+        chosen = select(*LOT_COLUMNS).where(LOT.c.store == reading.store, some)
+        for row in reading.connection.execute(chosen):
+            found[LotId(row.id)] = held_from(row)
+    return found
 
 
 def list_lots(reading: Reading, *, choice: LotChoice, after: str, limit: int) -> Page[Held]:

@@ -6,8 +6,11 @@ from sqlalchemy import MetaData, Table
 
 from daysworth.db import (
     bring_list_rows,
+    calendar_rows,
     kept_export_rows,
     kit_rows,
+    partner_rows,
+    promise_rows,
     round_rows,
     sign_in_rows,
     stock_rows,
@@ -46,3 +49,9 @@ WARE: Final[Table] = _TABLES["ware"]
 WARE_ENTRY: Final[Table] = _TABLES["ware_entry"]
 PACKING_PLAN: Final[Table] = _TABLES["packing_plan"]
 ROUND_LINE: Final[Table] = _TABLES[str(round_rows.RoundLineRow.__tablename__)]
+PARTNER: Final[Table] = _TABLES[str(partner_rows.PartnerRow.__tablename__)]
+PROMISE: Final[Table] = _TABLES[str(promise_rows.PromiseRow.__tablename__)]
+PROMISE_ITEM: Final[Table] = _TABLES["promise_item"]
+HAND_OFF_LINE: Final[Table] = _TABLES["hand_off_line"]
+CALENDAR_LINK: Final[Table] = _TABLES[str(calendar_rows.CalendarLinkRow.__tablename__)]
+CALENDAR_EVENT: Final[Table] = _TABLES["calendar_event"]
