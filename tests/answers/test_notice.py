@@ -28,7 +28,12 @@ from daysworth.answers.notice import (
 )
 from daysworth.answers.waiting import WaitingAnswer
 from daysworth.demo.neighbourhood import neighbourhood
-from daysworth.domain.identifiers import HouseholdId, LotId, MemberId, StoreId
+from daysworth.domain.identifiers import (
+    HouseholdId,
+    LotId,
+    MemberId,
+    StoreId,
+)
 from daysworth.domain.label_dates import LabelKind
 from daysworth.domain.people import AgeBand, Household, InfantFeeding, Member
 from daysworth.domain.restrictions import Restriction, Substance
@@ -37,6 +42,7 @@ from daysworth.domain.snapshot import Snapshot
 from daysworth.planners.scenario import Scenario
 from daysworth.reference.cautions import caution_rows
 from tests.planners import small_stores
+from tests.planners.how_many import times
 
 AS_OF: Final = date(2026, 11, 25)
 WAITING: Final = (
@@ -189,7 +195,7 @@ def all_listed(found: NoticeAnswer) -> list[str]:
     return [lot.lot for lots in lists for lot in lots]
 
 
-@settings(max_examples=40, deadline=None, derandomize=True, database=None)
+@settings(max_examples=times(16), deadline=None, derandomize=True, database=None)
 @given(st.integers(0, 10**6))
 def test_no_lot_of_any_store_is_listed_twice_or_empty_and_the_notice_is_read_back(
     seed: int,
@@ -301,6 +307,14 @@ def test_a_notice_that_was_kept_is_read_back_as_it_was() -> None:
     kept = replace(notice(), made_at="2026-11-25T06:00:00Z")
     assert notice_from_json(notice_json(kept)) == kept
     assert notice_json(notice_from_json(notice_json(kept))) == notice_json(kept)
+
+
+def test_a_notice_that_was_kept_before_visits_were_told_is_read_back() -> None:
+    earlier = json.loads(notice_json(notice()))
+    for name in ("promised_visits", "other_visits", "more_other_visits"):
+        del earlier[name]
+    read_back = notice_from_json(json.dumps(earlier))
+    assert read_back == replace(notice(), promised_visits=[], other_visits=[], more_other_visits=0)
 
 
 def test_letters_of_any_language_are_read_back() -> None:

@@ -70,7 +70,7 @@ def test_what_was_read_from_an_old_file_is_written_in_this_releases_format() -> 
     found = read_snapshot(b"\xef\xbb\xbf" + old({**LOT, "reading": READ}))
     assert (found.format, found.version) == (SNAPSHOT_FORMAT, 7)
     assert read_snapshot(write_snapshot(found)) == found
-    assert json.loads(write_snapshot(found))["format"] == "daysworth-snapshot-3"
+    assert json.loads(write_snapshot(found))["format"] == "daysworth-snapshot-4"
 
 
 @pytest.mark.parametrize(
@@ -93,8 +93,16 @@ def test_what_is_wrong_with_an_old_file_is_said_with_where_it_stands(
     assert where in str(refused.value)
 
 
-def test_a_file_of_this_format_has_no_single_reading() -> None:
-    text = old({**LOT, "reading": READ}).replace(b"snapshot-1", b"snapshot-2")
+@pytest.mark.parametrize("before", ["daysworth-snapshot-2", "daysworth-snapshot-3"])
+def test_a_file_of_before_there_were_partners_is_the_same_without_them(before: str) -> None:
+    found = read_snapshot(old({**LOT, "units_promised": 2}, format=before))
+    assert (found.format, found.partners, found.promises) == (SNAPSHOT_FORMAT, (), ())
+    assert [(lot.id, lot.units_promised) for lot in found.lots] == [("L1", 2)]
+
+
+@pytest.mark.parametrize("later", ["2", "3", "4"])
+def test_a_file_of_a_later_format_has_no_single_reading(later: str) -> None:
+    text = old({**LOT, "reading": READ}, format=f"daysworth-snapshot-{later}")
     with pytest.raises(SnapshotRefused, match="lots number 1 > reading"):
         read_snapshot(text)
 

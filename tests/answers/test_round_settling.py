@@ -116,10 +116,38 @@ def test_what_is_handed_off_says_to_whom() -> None:
         accepted(plan(HANDED), None, to=None)
     (decision,) = accepted(plan(HANDED), None, to="the shelter").decisions
     assert (decision.outcome, decision.to) == (RoundOutcome.GIVEN, "the shelter")
-    (named,) = accepted(plan(replace(HANDED, partner_name="A kitchen")), None, to=None).decisions
+    today = replace(HANDED, partner_name="A kitchen", action_on=TODAY)
+    (named,) = accepted(plan(today), None, to=None).decisions
     assert named.to == "A kitchen"
     (eaten,) = accepted(plan(EATEN), None, to="the shelter").decisions
     assert eaten.to is None
+
+
+def test_what_goes_on_a_later_visit_stays_until_somebody_says_who_took_it() -> None:
+    later = replace(HANDED, partner_name="A kitchen")
+    rest = replace(
+        EATEN, partner_name="A kitchen", rest_action="hand_off", rest_on=date(2026, 9, 5)
+    )
+    for found in (accepted(plan(PAST, later), None, to=None), accepted(plan(rest), None, to=None)):
+        assert RoundOutcome.GIVEN not in {one.outcome for one in found.decisions}
+        (left,) = found.left
+        words = "Oats can go to A kitchen on 5 September 2026: promise it, or say who took it"
+        assert left.words == f"{left.units} × {words}"
+    with pytest.raises(FieldsRefused, match="can go to A kitchen on 5 September 2026"):
+        accepted(plan(later), None, to=None)
+    (decision,) = accepted(plan(later), None, to="a neighbour").decisions
+    assert (decision.outcome, decision.to) == (RoundOutcome.GIVEN, "a neighbour")
+
+
+@pytest.mark.parametrize("to", [None, "A kitchen"])
+def test_what_is_past_goes_to_a_partner_by_a_promise_alone(to: str | None) -> None:
+    past = replace(
+        HANDED, partner_name="A kitchen", last_good_day=date(2026, 8, 31), action_on=TODAY
+    )
+    found = accepted(plan(PAST, past), None, to=to)
+    assert [one.lot for one in found.decisions] == ["L2"]
+    (left,) = found.left
+    assert left.words == "4 × Oats can go to A kitchen on 1 September 2026: promise it"
 
 
 def test_where_nothing_can_be_done_today_the_answer_says_so() -> None:

@@ -21,6 +21,11 @@ Past its last good day: take it off the shelf
 Eat first: last good day within 7 days
   - 30 November 2026: 36 × Tuna in water, tinned (A1)
 
+Promised to Lantern Kitchen: Tuesday, 8 December 2026, 09:00 to 11:00
+  7 units, 5.10 kg net, 15,400 kcal.
+  - 6 × Black beans, tinned (Cellar)
+  - 1 × White rice (A1)
+
 Days of food
   Everyone is fed for 7.1 days.
   That is below the floor of 14 days.
@@ -41,6 +46,11 @@ Coming up: last good day 31 to 56 days from now
 Before the next round
   39 units in 2 lots pass their last good day before the next round, on
   1 March 2027.
+
+Other visits that food can be promised for
+  - Friday, 27 November 2026, 09:00 to 10:30: Night shelter
+  - Tuesday, 1 December 2026, 09:00 to 10:30: Lantern Kitchen. Promise
+    by 29 November 2026.
 
 Stored water to see to
   120 litres are past their date or have none.
@@ -127,7 +137,8 @@ def test_the_page_has_every_heading_and_no_other(answer: NoticeAnswer) -> None:
 
 
 def test_a_lot_is_a_row_of_its_food_its_units_its_place_and_its_day() -> None:
-    page = Page(notice_html(replace(BUSY, below_floor=[], bands=bands())))
+    answer = replace(BUSY, below_floor=[], bands=bands(), promised_visits=[])
+    page = Page(notice_html(answer))
     cells = page.all("th", "td")
     assert cells[:4] == ["Food", "Units", "Where", "Last good day"]
     assert cells[4:8] == ["White sugar", "4", "Hall, basement shelves", "30 October 2026"]
@@ -203,8 +214,9 @@ def test_the_subject_has_the_days_as_the_notice_has_them() -> None:
         replace(QUIET, quarantined=lots(1)),
         replace(QUIET, waiting=BUSY.waiting),
         replace(QUIET, overdue_water_l=3.0),
+        replace(QUIET, promised_visits=BUSY.promised_visits),
     ],
-    ids=["undated", "damaged", "set aside", "waiting", "water"],
+    ids=["undated", "damaged", "set aside", "waiting", "water", "a visit"],
 )
 def test_a_week_with_something_else_to_see_to_is_not_called_quiet(answer: NoticeAnswer) -> None:
     text = flat(notice_text(answer))

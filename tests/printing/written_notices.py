@@ -1,9 +1,10 @@
 """Notices written by hand: a quiet week, a week in which everything happens, and names."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
+from daysworth.answers.coming_visits import BringAnswer, OtherVisitAnswer, PromisedVisitAnswer
 from daysworth.answers.coverage import LotAnswer, RoundAnswer
 from daysworth.answers.notice import BandAnswer, BelowFloorAnswer, LastNoticeAnswer, NoticeAnswer
 from daysworth.answers.waiting import WaitingAnswer
@@ -27,6 +28,36 @@ def bands(*listed: list[LotAnswer]) -> list[BandAnswer]:
     """Give the usual three bands, the later ones empty unless given."""
     filled = [*listed, [], [], []]
     return [BandAnswer(days, filled[number]) for number, days in enumerate((7, 30, 56))]
+
+
+def promised(partner_name: str, *contents: BringAnswer, **changed: object) -> PromisedVisitAnswer:
+    """Give a visit on 8 December, nine to eleven, with what is promised for it."""
+    said: dict[str, object] = {
+        "partner_name": partner_name,
+        "opens_at": "2026-12-08T09:00",
+        "minutes": 120,
+        "visit_on": date(2026, 12, 8),
+        "words": "",
+        "units": sum(one.units for one in contents),
+        "units_not_to_go": 0,
+        "mass_g": 5_096.0,
+        "energy_kcal": 15_400.9,
+        "contents": list(contents),
+        **changed,
+    }
+    return PromisedVisitAnswer(**said)  # type: ignore[arg-type]
+
+
+def other(partner_name: str, on: date, *, notice_days: int = 0) -> OtherVisitAnswer:
+    """Give a visit that nothing is promised for, nine to half past ten."""
+    return OtherVisitAnswer(
+        partner_name=partner_name,
+        opens_at=f"{on}T09:00",
+        minutes=90,
+        visit_on=on,
+        words="",
+        promise_by_day=on - timedelta(days=notice_days),
+    )
 
 
 QUIET: Final = NoticeAnswer(
@@ -80,6 +111,17 @@ BUSY: Final = replace(
     damaged=[lot("Peaches in syrup, tinned", date(2027, 8, 1))],
     quarantined=[lot("Sardines", date(2027, 9, 1))],
     waiting=[WaitingAnswer("lot-9", "two tins without a label", 2, "A1")],
+    promised_visits=[
+        promised(
+            "Lantern Kitchen",
+            BringAnswer(food="Black beans, tinned", units=6, place="Cellar"),
+            BringAnswer(food="White rice", units=1, place="A1"),
+        )
+    ],
+    other_visits=[
+        other("Night shelter", date(2026, 11, 27)),
+        other("Lantern Kitchen", date(2026, 12, 1), notice_days=2),
+    ],
     overdue_water_l=120.7,
     overdue_water_days=0.68,
 )
@@ -97,4 +139,6 @@ def named(name: str) -> NoticeAnswer:
         bands=bands([one], [one]),
         undated=[one],
         waiting=[WaitingAnswer("lot-9", name, 1, name)],
+        promised_visits=[promised(name, BringAnswer(food=name, units=1, place=name))],
+        other_visits=[other(name, AS_OF, notice_days=1), other(name, AS_OF)],
     )

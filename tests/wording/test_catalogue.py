@@ -57,6 +57,14 @@ def test_a_date_is_written_in_the_locale_with_its_month_in_words_as_far_as_it_wa
 
 
 @pytest.mark.parametrize(
+    ("locale", "written"),
+    [("en-US", "Thursday, March 4, 2027"), ("en-GB", "Thursday, 4 March 2027")],
+)
+def test_a_day_is_written_with_its_weekday_as_the_locale_does(locale: str, written: str) -> None:
+    assert catalogue(locale).full_day(DAY) == written
+
+
+@pytest.mark.parametrize(
     ("locale", "order"),
     [
         ("en-US", DateOrder.MONTH),

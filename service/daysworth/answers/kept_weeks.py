@@ -52,19 +52,20 @@ def export_of(
 def snapshot_of(export: KeptExport) -> Snapshot:
     """Read an export back as one snapshot under pseudonyms, its parts in the order of their ids.
 
-    A kit with something of a household in it that was erased since is left out.
+    A kit, or a promise, with something of a household in it that was erased since is left out.
     """
     written = json.loads(export.stock)
     homes = [json.loads(home) for home in export.homes.values()]
     written["households"] = [home["household"] for home in homes]
     lots = [*written["lots"], *(lot for home in homes for lot in home["lots"])]
     written["lots"] = sorted(lots, key=lambda lot: str(lot["id"]))
-    # What an earlier release wrote has no kits.
+    there = {lot["id"] for lot in lots}
+    # What an earlier release wrote has no kits, and no promises.
     kits = [*written.get("kits", ()), *(kit for home in homes for kit in home.get("kits", ()))]
-    if kits:
-        there = {lot["id"] for lot in lots}
-        whole = [kit for kit in kits if there.issuperset(item["lot"] for item in kit["items"])]
-        written["kits"] = sorted(whole, key=lambda kit: str(kit["id"]))
+    for name, parts in (("kits", kits), ("promises", written.get("promises", ()))):
+        if parts:
+            whole = [one for one in parts if there.issuperset(item["lot"] for item in one["items"])]
+            written[name] = sorted(whole, key=lambda one: str(one["id"]))
     return read_snapshot(json.dumps(written).encode())
 
 
@@ -73,7 +74,9 @@ def _written(part: object) -> bytes:
     return json.dumps(part, default=_plain, ensure_ascii=False, separators=(",", ":")).encode()
 
 
-def _plain(value: object) -> str | list[str] | dict[str, object]:
+def _plain(value: object) -> str | list[str] | list[int] | dict[str, object]:
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="minutes")
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, frozenset):

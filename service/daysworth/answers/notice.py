@@ -2,17 +2,24 @@
 
 The names here are the names in JSON. A notice goes to a whole group, so it has nothing in it of
 what anybody must not eat: no need, no class, every caution whoever is fed, and none of the lots
-that households keep for themselves, which would tell what they eat. A notice that is kept is read
-back by later releases: a field that is added later needs a default.
+that households keep for themselves, which would tell what they eat, whether in kits or promised. A
+notice that is kept is read back by later releases: a field that is added later needs a default.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache
 
 from pydantic import TypeAdapter
 
+from daysworth.answers.coming_visits import (
+    MOST_OTHERS,
+    OtherVisitAnswer,
+    PromisedVisitAnswer,
+    other_visits,
+    promised_visits,
+)
 from daysworth.answers.coverage import (
     CoverageAnswer,
     HouseholdAnswer,
@@ -26,6 +33,7 @@ from daysworth.domain.cautions import Topic, cautions_on
 from daysworth.domain.identifiers import PlaceId
 from daysworth.domain.iso_weeks import Week
 from daysworth.domain.snapshot import Snapshot
+from daysworth.planners.coming_visits import plan_coming_visits
 from daysworth.planners.notices import Band, plan_notice
 from daysworth.planners.rotation import plan_rotation
 from daysworth.planners.shelf import DatedLot
@@ -65,6 +73,9 @@ class NoticeAnswer:
     `from_day` to `to_day` is the week, Monday to Sunday; `as_of` the day it was computed for.
     `made_at` is the instant at which it was kept; null: it has not been. `below_floor` is worst
     first. `bands` are disjoint. `undated`, `damaged` and `quarantined` count in no plan.
+    `promised_visits` to partners are those of the coming two weeks, and those past their day of
+    which nobody has said what became; for `other_visits` nothing is promised yet, and
+    `more_other_visits` are only counted.
     """
 
     id: str
@@ -92,6 +103,9 @@ class NoticeAnswer:
     damaged: list[LotAnswer]
     quarantined: list[LotAnswer]
     waiting: list[WaitingAnswer]
+    promised_visits: list[PromisedVisitAnswer] = field(default_factory=list)
+    other_visits: list[OtherVisitAnswer] = field(default_factory=list)
+    more_other_visits: int = 0
     overdue_water_l: float
     overdue_water_days: float | None
     cautions: list[CautionRow]
@@ -112,7 +126,8 @@ def answer_notice(
     """
     _check(coverage, snapshot, as_of=as_of)
     week = Week.of(as_of)
-    shared = replace(snapshot, lots=tuple(lot for lot in snapshot.lots if lot.is_shared))
+    shared = _shared(snapshot)
+    visits = plan_coming_visits(shared, as_of)
     planned = plan_notice(shared, as_of)
     rotation = plan_rotation(shared, as_of)
     places = {place.id: place.name for place in snapshot.places}
@@ -144,6 +159,9 @@ def answer_notice(
         damaged=aside.damaged,
         quarantined=aside.quarantined,
         waiting=list(waiting),
+        promised_visits=promised_visits(visits.promised, places=snapshot.places),
+        other_visits=other_visits(visits.others),
+        more_other_visits=max(0, len(visits.others) - MOST_OTHERS),
         overdue_water_l=coverage.water.overdue_l,
         overdue_water_days=coverage.water.overdue_days,
         cautions=list(cautions_on(set(Topic) - {Topic.FLOOD})),
@@ -169,6 +187,18 @@ def _check(coverage: CoverageAnswer, snapshot: Snapshot, *, as_of: date) -> None
     answered = (coverage.store, coverage.version, coverage.as_of)
     if answered != (snapshot.store, snapshot.version, as_of):
         raise ValueError("a notice and its coverage are of one store, one version and one day")
+
+
+def _shared(snapshot: Snapshot) -> Snapshot:
+    """Leave out what households keep for themselves, also of what is promised.
+
+    What is in kits is told by the lots.
+    """
+    lots = tuple(lot for lot in snapshot.lots if lot.is_shared)
+    told = {lot.id for lot in lots}
+    kept = ((one, [item for item in one.items if item.lot in told]) for one in snapshot.promises)
+    promises = tuple(replace(one, items=tuple(items)) for one, items in kept if items)
+    return replace(snapshot, lots=lots, kits=(), promises=promises)
 
 
 def _below_floor(

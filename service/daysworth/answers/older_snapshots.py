@@ -1,7 +1,8 @@
 """Bring a snapshot file of an earlier format up to this release's, before it is checked.
 
 Format 1 had one reading a lot, of three lists. What it was free from is a claim here: nobody said
-whether the whole label was read. Format 2 had no kits, and is otherwise the same.
+whether the whole label was read. Format 2 had no kits, and format 3 no partners and promises; they
+are otherwise the same.
 """
 
 import json
@@ -13,8 +14,10 @@ Json = dict[str, "Json"] | list["Json"] | str | int | float | bool | None
 FORMAT_1: Final = "daysworth-snapshot-1"
 FORMAT_2: Final = "daysworth-snapshot-2"
 FORMAT_3: Final = "daysworth-snapshot-3"
+FORMAT_4: Final = "daysworth-snapshot-4"
 
-_SAYS_OLDER: Final = re.compile(rb'"format"\s*:\s*"daysworth-snapshot-[12]"')
+_OLDER: Final = (FORMAT_1, FORMAT_2, FORMAT_3)
+_SAYS_OLDER: Final = re.compile(rb'"format"\s*:\s*"daysworth-snapshot-[123]"')
 
 
 def brought_up(text: bytes) -> bytes:
@@ -25,10 +28,10 @@ def brought_up(text: bytes) -> bytes:
         written: Json = json.loads(text)
     except (ValueError, RecursionError):
         return text
-    if not isinstance(written, dict) or written.get("format") not in (FORMAT_1, FORMAT_2):
+    if not isinstance(written, dict) or written.get("format") not in _OLDER:
         return text
     lots = written.get("lots") if written["format"] == FORMAT_1 else None
-    written["format"] = FORMAT_3
+    written["format"] = FORMAT_4
     for lot in lots if isinstance(lots, list) else []:
         if isinstance(lot, dict) and "readings" not in lot:
             _bring_up(lot)

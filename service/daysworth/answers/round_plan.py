@@ -14,6 +14,7 @@ from daysworth.answers.kit_words import day_words, listed
 from daysworth.answers.reference_data import release
 from daysworth.answers.rounding import figure
 from daysworth.answers.written import written
+from daysworth.domain.acceptance import printed_last_day
 from daysworth.domain.cautions import Topic, cautions_on
 from daysworth.domain.entries import Credential, Role
 from daysworth.domain.identifiers import HouseholdId
@@ -47,9 +48,10 @@ class ProposalAnswer:
     """What becomes of one lot or kit that is due; `proposal` names it, and `words` say it.
 
     `action` is eat_first, hand_off or discard for a lot, eat_whole or unpack for a kit, for
-    `action_units`. `action_on` is the last day to eat it, the receiving day, or the first day on
-    which it is thrown away. `rest_units` are left over. `last_good_day` is a kit's pull-by day.
-    `kept_by` keeps the lot for itself. `to_pass_on` says what an unpacked kit leaves to be given.
+    `action_units`. `action_on` is the last day to eat it, the day of the visit to the partner, or
+    the first day on which it is thrown away. `rest_units` are left over. `last_good_day` is a kit's
+    pull-by day. `kept_by` keeps the lot for itself. `to_pass_on` says what an unpacked kit leaves
+    to be given.
     """
 
     proposal: str
@@ -300,7 +302,10 @@ def _lot_words(said: Proposal, *, item: DatedLot, numbers: ParcelNumbers) -> str
 
 def _leaving(action: RoundAction, action_on: date, *, said: Proposal, item: DatedLot) -> str:
     if action is RoundAction.HAND_OFF:
-        return f"hand off to {said.partner_name} on {day_words(action_on)}"
+        printed = printed_last_day(item.lot, item.food)
+        is_past = printed is not None and printed < action_on
+        past = ", who takes it past its date" if is_past else ""
+        return f"hand off to {said.partner_name} on {day_words(action_on)}{past}"
     if item.standing in _WHY_OUT:
         return f"throw away: {_WHY_OUT[item.standing]}"
     return f"throw away from {day_words(action_on)} on, if it is still there"

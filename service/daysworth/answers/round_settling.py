@@ -1,7 +1,9 @@
 """Turn proposals of a round that were accepted into decisions, as they were planned.
 
 What is to be eaten first is recorded as eaten, what is handed off as given to whoever took it. What
-is thrown away only from a later day on stays until that day, and the answer says so.
+is thrown away only from a later day on stays until that day, and so does what goes on a later visit
+unless somebody says who took it; the answer says so. What is past its date already goes to a
+partner by a promise alone, which is held against the partner's rules: it stays.
 """
 
 from collections.abc import Collection, Iterator, Sequence
@@ -78,8 +80,9 @@ def accepted(
 ) -> Accepted:
     """Turn proposals into decisions, all of the plan when none are named.
 
-    `to` says who took what is handed off; without it, the partner whom the plan names. Kits that
-    have `changed` since they were put up are not eaten unseen: they stay. Raises
+    `to` says who took what is handed off; without it, the partner whom the plan names, where the
+    visit is on the day. Kits that have `changed` since they were put up are not eaten unseen: they
+    stay. Raises
     FieldsRefused for a proposal that the plan has not, for a hand-off to nobody, and where nothing
     can be recorded today.
     """
@@ -96,8 +99,8 @@ def accepted(
     left: list[LeftAnswer] = []
     for id_ in wanted:
         for part in _parts(by_id[id_]):
-            if part.action is RoundAction.DISCARD and part.starts_after(plan.as_of):
-                left.append(part.left())
+            if part.stays(plan.as_of, to=to):
+                left.append(part.left(plan.as_of))
             elif part.action is RoundAction.EAT_WHOLE and part.of.kit in changed:
                 left.append(part.unseen())
             else:
@@ -108,6 +111,11 @@ def accepted(
         )
         raise FieldsRefused((Fault("accept", what),))
     return Accepted(decisions=decisions, left=left)
+
+
+def is_past(one: ProposalAnswer, *, on: date) -> bool:
+    """Tell whether what is proposed something for is past its last good day."""
+    return one.last_good_day is not None and one.last_good_day < on
 
 
 def check_round_day(rule: str, *, round_on: date, as_of: date) -> None:
@@ -131,14 +139,25 @@ class _Part:
     action_on: date | None
     units: int
 
-    def starts_after(self, day: date) -> bool:
-        """Tell whether it is to be done only after a day."""
-        return self.action_on is not None and self.action_on > day
+    def stays(self, on: date, *, to: str | None) -> bool:
+        """Tell whether nothing of it is to be recorded on a day: it is thrown away or goes later.
 
-    def left(self) -> LeftAnswer:
+        Where somebody says who took it, it has gone.
+        """
+        is_later = self.action_on is not None and self.action_on > on
+        if self.action is RoundAction.HAND_OFF and self.of.partner_name is not None:
+            return is_past(self.of, on=on) or (is_later and to is None)
+        return self.action is RoundAction.DISCARD and is_later
+
+    def left(self, on: date) -> LeftAnswer:
         """Say that it stays until its day."""
         since = "" if self.action_on is None else f" on {day_words(self.action_on)}"
-        words = f"{self.units} × {self.of.name} may still be eaten: thrown away only{since}"
+        words = f"{self.units} × {self.of.name} "
+        if self.action is RoundAction.HAND_OFF:
+            words += f"can go to {self.of.partner_name}{since}: promise it"
+            words += "" if is_past(self.of, on=on) else ", or say who took it"
+        else:
+            words += f"may still be eaten: thrown away only{since}"
         return LeftAnswer(proposal=self.of.proposal, lot=self.of.lot, units=self.units, words=words)
 
     def unseen(self) -> LeftAnswer:

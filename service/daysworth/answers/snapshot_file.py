@@ -8,7 +8,7 @@ What people must not eat is never echoed.
 import json
 import re
 from dataclasses import asdict, fields
-from datetime import date
+from datetime import date, datetime
 from functools import cache
 from typing import Final
 
@@ -16,7 +16,7 @@ from pydantic import ConfigDict, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import ErrorDetails
-from pydantic_core.core_schema import DataclassSchema, FrozenSetSchema
+from pydantic_core.core_schema import DataclassSchema, DatetimeSchema, FrozenSetSchema
 
 from daysworth.answers.faults_in_words import (
     SHOWN_CHARACTERS,
@@ -31,6 +31,7 @@ from daysworth.domain.snapshot import Snapshot
 
 MOST_BYTES: Final = 64 * 1024 * 1024
 MOST_FAULTS: Final = 12
+CLOCK_TIME_PATTERN: Final = "^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}(:00)?$"
 _BYTE_ORDER_MARK: Final = b"\xef\xbb\xbf"
 
 
@@ -72,8 +73,10 @@ def write_snapshot(snapshot: Snapshot) -> bytes:
     return text.encode() + b"\n"
 
 
-def _plain(value: object) -> str | list[str]:
-    """Write a date by ISO 8601, and a set in alphabetical order, for a set has none of its own."""
+def _plain(value: object) -> str | list[str] | list[int]:
+    """Write a date or a time by ISO 8601, and a set in order, for a set has none of its own."""
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="minutes")
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, frozenset):
@@ -99,6 +102,12 @@ class _SchemaWriter(GenerateJsonSchema):
         written = super().frozenset_schema(schema)
         written.pop("uniqueItems", None)
         return written
+
+    def datetime_schema(self, schema: DatetimeSchema) -> JsonSchemaValue:
+        """Ask for a time on the clock there; JSON Schema's own word would ask for an offset."""
+        written = super().datetime_schema(schema)
+        del written["format"]
+        return {**written, "pattern": CLOCK_TIME_PATTERN}
 
     def dataclass_schema(self, schema: DataclassSchema) -> JsonSchemaValue:
         """Keep a type's description short of what it raises, and give a label date its form."""

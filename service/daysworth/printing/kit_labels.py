@@ -5,7 +5,6 @@ Its letters are embedded. The library that writes it is loaded by the first labe
 """
 
 from collections.abc import Iterator, Sequence
-from datetime import UTC, date, datetime, time
 from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
@@ -15,9 +14,9 @@ from daysworth.domain.errors import InputRefused
 from daysworth.printing.kit_label import KitLabel
 from daysworth.printing.kit_label_layout import LabelLayout, lay_label
 from daysworth.printing.kit_label_parts import head_of, more_at_code, parts_of
-from daysworth.printing.label_letters import as_drawn, font_file
-from daysworth.printing.label_paragraphs import Typesetter, Written
+from daysworth.printing.label_paragraphs import Typesetter
 from daysworth.printing.label_sheets import LabelSheet, SheetGeometry
+from daysworth.printing.pdf_pages import draw_piece, new_file
 from daysworth.printing.qr import QUIET_ZONE
 from daysworth.wording.catalogue import Catalogue, catalogue
 
@@ -32,8 +31,6 @@ _LEAST_MODULE_MM: Final = 0.3
 
 _OVERLAP_MM: Final = 0.02
 """How far a bar of a code reaches into the next, so that no screen shows a line between them."""
-
-_FACE: Final = "label"
 
 Modules = tuple[tuple[bool, ...], ...]
 """Rows of a QR code without its quiet zone; a dark module is true."""
@@ -55,7 +52,12 @@ def kit_labels_pdf(
     # All are laid out before the file is begun: a label may yet be refused, and the library closes
     # the files of the letters only when it has written them.
     laid = [_layout(label, geometry, letters=letters, words=words) for label in labels]
-    file = _new_file(geometry, dated=max(label.packed_on for label in labels), words=words)
+    file = new_file(
+        (geometry.page_width_mm, geometry.page_height_mm),
+        title=words.say("kit-label-title"),
+        dated=max(label.packed_on for label in labels),
+        words=words,
+    )
     for position, (layout, modules) in enumerate(laid, start=first_position - 1):
         on_sheet = position % geometry.labels
         if on_sheet == 0 or file.pages_count == 0:
@@ -77,20 +79,6 @@ def _refuse(
         )
     if not 1 <= first_position <= geometry.labels:
         raise InputRefused(words.say("kit-label-refused-position", labels=geometry.labels))
-
-
-def _new_file(geometry: SheetGeometry, *, dated: date, words: Catalogue) -> "FPDF":
-    from fpdf import FPDF
-
-    file = FPDF(unit="mm", format=(geometry.page_width_mm, geometry.page_height_mm))
-    file.set_margin(0)
-    file.set_auto_page_break(False)
-    file.set_creation_date(datetime.combine(dated, time(), UTC))
-    file.set_title(words.say("kit-label-title"))
-    file.set_lang(words.language)
-    file.add_font(_FACE, "", font_file(is_bold=False))
-    file.add_font(_FACE, "B", font_file(is_bold=True))
-    return file
 
 
 def _layout(
@@ -129,20 +117,7 @@ def _modules(label: KitLabel, geometry: SheetGeometry, *, words: Catalogue) -> M
 def _draw(file: "FPDF", layout: LabelLayout, *, corner_mm: tuple[float, float]) -> None:
     left_mm, top_mm = corner_mm
     for piece in layout.pieces:
-        at = piece.moved(left_mm, top_mm)
-        if isinstance(at, Written):
-            file.set_font(_FACE, "B" if at.is_bold else "", at.size_pt)
-            file.text(at.x_mm, at.y_mm, as_drawn(at.text))
-        else:
-            # A line is drawn half on either side of its path.
-            half_mm = at.line_mm / 2
-            file.set_line_width(at.line_mm)
-            file.rect(
-                at.x_mm + half_mm,
-                at.y_mm + half_mm,
-                at.width_mm - at.line_mm,
-                at.height_mm - at.line_mm,
-            )
+        draw_piece(file, piece.moved(left_mm, top_mm))
 
 
 def _draw_code(

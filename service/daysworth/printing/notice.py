@@ -11,7 +11,8 @@ from typing import Final
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from daysworth.answers.notice import NoticeAnswer
-from daysworth.printing.notice_parts import Section, days_in_words, lots_to_see_to, sections
+from daysworth.printing.notice_parts import days_in_words, lots_to_see_to, sections
+from daysworth.printing.notice_sections import Section
 from daysworth.printing.plain_text import fitted, one_line, wrapped
 from daysworth.wording.catalogue import LANGUAGE, Catalogue, catalogue
 
@@ -80,6 +81,8 @@ def _to_see_to(answer: NoticeAnswer, words: Catalogue) -> str:
     lots = lots_to_see_to(answer)
     if lots == 0 and answer.overdue_water_l > 0:
         return words.say("notice-subject-water")
+    if lots == 0 and answer.promised_visits:
+        return words.say("notice-subject-visits", visits=len(answer.promised_visits))
     return words.say("notice-subject-lots", lots=lots)
 
 

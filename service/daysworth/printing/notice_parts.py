@@ -4,42 +4,25 @@ Both forms of the notice, plain text and a mail page, are written from these par
 say the same. Every sentence is the catalogue's. Lists are cut at `MOST_ROWS`, the rest counted.
 """
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from daysworth.answers.coverage import LotAnswer
 from daysworth.answers.notice import BandAnswer, LastNoticeAnswer, NoticeAnswer
 from daysworth.domain.iso_weeks import Week
 from daysworth.printing.figures import is_short_of, tenths, whole
+from daysworth.printing.notice_sections import (
+    MOST_ROWS,
+    Part,
+    Row,
+    Section,
+    item_row,
+    left_out,
+    listed,
+)
+from daysworth.printing.notice_visits import other_visits, promised_visits
 from daysworth.printing.plain_text import one_line
 from daysworth.wording.catalogue import Catalogue
-
-MOST_ROWS: Final = 20
-"""How many lots or households are listed before the rest are only counted."""
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One thing on a list: its cells, as a table has them, and the same as one line."""
-
-    cells: tuple[str, ...]
-    line: str
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """One part of the notice; a list without columns is a list of sentences."""
-
-    heading: str
-    sentences: tuple[str, ...] = ()
-    columns: tuple[str, ...] = ()
-    rows: tuple[Row, ...] = ()
-    left_out: str | None = None
-
-
-Part = Callable[[NoticeAnswer, Catalogue], Iterator[Section]]
-"""A part of the notice, which gives no section where there is nothing to say."""
 
 
 def sections(answer: NoticeAnswer, words: Catalogue) -> list[Section]:
@@ -75,7 +58,8 @@ def _this_week(answer: NoticeAnswer, words: Catalogue) -> Iterator[Section]:
 def _nothing_pressing(answer: NoticeAnswer, words: Catalogue) -> Section:
     within_days, _ = _eat_first(answer)
     heading = words.say("notice-this-week")
-    if lots_to_see_to(answer) == 0 and answer.overdue_water_l == 0:
+    has_more = bool(lots_to_see_to(answer) or answer.promised_visits)
+    if not has_more and answer.overdue_water_l == 0:
         return Section(heading, (words.say("notice-nothing-to-do"),))
     return Section(heading, (words.say("notice-nothing-pressing", days=within_days),))
 
@@ -134,15 +118,15 @@ def _days_before(
 def _below_floor(answer: NoticeAnswer, words: Catalogue) -> Iterator[Section]:
     if not answer.below_floor:
         return
-    listed = [
+    below = [
         _household(one_line(home.household), words.say("notice-days", days=tenths(home.days)))
         for home in answer.below_floor
     ]
     yield Section(
         words.say("notice-homes-below", floor=answer.floor_days),
         columns=(words.say("notice-column-household"), words.say("notice-column-days")),
-        rows=tuple(listed[:MOST_ROWS]),
-        left_out=_left_out("notice-more-households", len(listed), words=words),
+        rows=tuple(below[:MOST_ROWS]),
+        left_out=left_out("notice-more-households", len(below), words=words),
     )
 
 
@@ -192,14 +176,16 @@ def _set_aside(answer: NoticeAnswer, words: Catalogue) -> Iterator[Section]:
     ):
         if lots:
             # Their day is not known, or no longer matters.
-            rows = [_row(lot.food, words, units=lot.units, place=lot.place) for lot in lots]
-            yield _listed(words.say(key), rows, words=words)
+            rows = [item_row(lot.food, words, units=lot.units, place=lot.place) for lot in lots]
+            yield listed(words.say(key), rows, words=words)
 
 
 def _waiting(answer: NoticeAnswer, words: Catalogue) -> Iterator[Section]:
     if answer.waiting:
-        rows = [_row(lot.words, words, units=lot.units, place=lot.place) for lot in answer.waiting]
-        yield _listed(words.say("notice-waiting"), rows, words=words)
+        rows = [
+            item_row(lot.words, words, units=lot.units, place=lot.place) for lot in answer.waiting
+        ]
+        yield listed(words.say("notice-waiting"), rows, words=words)
 
 
 def _about(answer: NoticeAnswer, words: Catalogue) -> Iterator[Section]:
@@ -225,44 +211,24 @@ def _cautions(answer: NoticeAnswer, words: Catalogue) -> Iterator[Section]:
 
 def _lots(heading: str, lots: Sequence[LotAnswer], *, words: Catalogue) -> Section:
     rows = [_dated_row(lot, words) for lot in lots]
-    return _listed(heading, rows, words=words, more_columns=("day",))
-
-
-def _listed(
-    heading: str, rows: Sequence[Row], *, words: Catalogue, more_columns: tuple[str, ...] = ()
-) -> Section:
-    columns = ("food", "units", "place", *more_columns)
-    return Section(
-        heading,
-        columns=tuple(words.say(f"notice-column-{column}") for column in columns),
-        rows=tuple(rows[:MOST_ROWS]),
-        left_out=_left_out("notice-more-lots", len(rows), words=words),
-    )
+    return listed(heading, rows, words=words, more_columns=("day",))
 
 
 def _dated_row(lot: LotAnswer, words: Catalogue) -> Row:
-    row = _row(lot.food, words, units=lot.units, place=lot.place)
+    row = item_row(lot.food, words, units=lot.units, place=lot.place)
     last = lot.last_good_day
     day = words.say("notice-no-date") if last is None else words.day(last)
     return Row((*row.cells, day), words.say("notice-lot-dated", lot=row.line, day=day))
 
 
-def _row(name: str, words: Catalogue, *, units: int, place: str) -> Row:
-    food, where = one_line(name), one_line(place)
-    line = words.say("notice-lot", food=food, units=units, place=where)
-    return Row((food, words.say("notice-units", units=units), where), line)
-
-
-def _left_out(key: str, count: int, *, words: Catalogue) -> str | None:
-    return words.say(key, more=count - MOST_ROWS) if count > MOST_ROWS else None
-
-
 _PARTS: Final[tuple[Part, ...]] = (
     _this_week,
+    promised_visits,
     _days,
     _below_floor,
     _coming_up,
     _next_round,
+    other_visits,
     _water,
     _set_aside,
     _waiting,

@@ -51,6 +51,10 @@ class Catalogue:
         """Write a day with its month in words: "March 4, 2027" or "4 March 2027"."""
         return format_date(day, "long", locale=self._cldr)
 
+    def full_day(self, day: date) -> str:
+        """Write a day with its weekday: "Thursday, March 4, 2027"."""
+        return format_date(day, "full", locale=self._cldr)
+
     def short_day(self, day: date) -> str:
         """Write a day in little room, its month still in letters: "Mar 4, 2027"."""
         return format_date(day, "medium", locale=self._cldr)

@@ -14,6 +14,10 @@ notice-subject-lots = { $lots ->
    *[other] { $lots } lots to see to
 }
 notice-subject-water = water to see to
+notice-subject-visits = { $visits ->
+    [1] 1 visit to bring food to
+   *[other] { $visits } visits to bring food to
+}
 
 ## What to do this week
 
@@ -111,6 +115,38 @@ notice-undated = Undated: in no plan until somebody dates it
 notice-damaged = Damaged: discard it unopened
 notice-quarantined = Set aside until somebody decides
 notice-waiting = Waiting for a coordinator to say what it is
+
+## Visits to partners
+
+notice-visit-when = { $day }, { $begins } to { $ends }
+notice-visit-over = { $day }, { $begins } to { $ends } on { $last }
+notice-bring = Promised to { $partner }: { $when }
+notice-bring-totals = { $units ->
+    [1] 1 unit
+   *[other] { $units } units
+}, { $kilograms } kg net, { $kilocalories } kcal.
+notice-kilograms = { NUMBER($kilograms, minimumFractionDigits: 2, maximumFractionDigits: 2) }
+notice-bring-not-all = { $units ->
+    [1] 1 unit of it may not go any more: the delivery note says which, and why.
+   *[other] { $units } units of it may not go any more: the delivery note says which, and why.
+}
+notice-bring-overdue = Its day is past: record what was handed off, or let the promise lapse.
+notice-more-foods = { $more ->
+    [1] and 1 more food
+   *[other] and { $more } more foods
+}
+notice-promised-too = Promised to partners besides
+notice-more-promised = { $more ->
+    [1] and 1 more visit
+   *[other] and { $more } more visits
+}
+notice-others-receive = Other visits that food can be promised for
+notice-receives = { $when }: { $partner }
+notice-receives-by = { $when }: { $partner }. Promise by { $by }.
+notice-more-visits = { $more ->
+    [1] and 1 more visit
+   *[other] and { $more } more visits
+}
 
 ## The end of the notice
 

@@ -32,6 +32,7 @@ round-do-eat-first = Eat first, by { $day }:
 round-do-eat-whole = Eat it whole, by { $day }:
 round-do-unpack = Unpack it: what is in it goes back on the shelf.
 round-do-hand-off = Hand it off to { $partner } on { $day }.
+round-do-promise = It is past its date, and { $partner } takes it so on { $day }: promise it.
 round-do-discard-past = Throw it away: it is past its date.
 round-do-discard-damaged = Throw it away unopened: it is damaged.
 round-do-discard-later = It stays, and may still be eaten: throw it away on { $day } if it is still there.
