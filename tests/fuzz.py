@@ -41,11 +41,13 @@ from tests.grounds import (
     begin_ground,
     books_balance,
     box,
+    promises_balance,
     put_up,
     small_store,
     someone,
     token_for,
 )
+from tests.partner_grounds import KITCHEN_ID, add_kitchen, promise_to_kitchen
 from tests.servers import Server, serving
 
 CHECKS: Final = (
@@ -80,23 +82,42 @@ def _holds(kind: str, role: Role, *, examples: int, seed: int) -> bool:
     begin_ground(engine, small_store())
     shared, own = put_up(engine, box(5_000), box(5_000, owner=PEANUT_HOME))
     kit, *_ = pack(engine, to_pack((shared, 2)), to_pack((shared, 2)))
+    add_kitchen(engine)
+    promise = promise_to_kitchen(engine, (shared, 3))
     known = {
         "lot": own.id if role is Role.HOUSEHOLD else shared.id,
         "kit": kit.id,
         "plan": _plan_kept(engine),
         "pattern": next(iter(built_in_patterns())),
+        "partner": KITCHEN_ID,
+        "promise": promise.id,
         "round": str(round_held_on(SPRING_AND_AUTUMN, on=datetime.now(UTC).date())),
     }
     with serving(engine, token=token_for(engine, role)) as server:
+        known |= _calendar(server)
         code = _run(server, known, examples=examples, seed=seed)
         coverage = httpx.get(
             f"{server.address}/v1/stores/{STORE_ID}/coverage", headers=server.headers, timeout=60
         )
-    balances = books_balance(engine) and kits_balance(engine)
+    balances = books_balance(engine) and kits_balance(engine) and promises_balance(engine)
     engine.dispose()
     if not balances or coverage.status_code != httpx.codes.OK:
         print(f"the books balance: {balances}; coverage answers {coverage.status_code}")
     return code == 0 and balances and coverage.status_code == httpx.codes.OK
+
+
+def _calendar(server: Server) -> dict[str, str]:
+    """Make a calendar that is read and another that may be revoked, where the role may."""
+    address = f"{server.address}/v1/stores/{STORE_ID}/calendar-links"
+    made = [
+        httpx.post(address, headers=server.headers, json={"label": label}, timeout=60)
+        for label in ("read", "revoked")
+    ]
+    if made[0].status_code == httpx.codes.FORBIDDEN:
+        return {}
+    read, revoked = (one.raise_for_status().json() for one in made)
+    secret = str(read["address"]).rpartition("/")[2].removesuffix(".ics")
+    return {"secret": secret, "link": str(revoked["id"])}
 
 
 def _plan_kept(engine: Engine) -> str:

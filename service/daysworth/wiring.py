@@ -13,6 +13,7 @@ from daysworth.answers.answer_cache import AnswerCache
 from daysworth.answers.kept_snapshots import KeptSnapshots
 from daysworth.answers.planning_pool import PlanningPool
 from daysworth.answers.reference_data import reference_fingerprint, release
+from daysworth.answers.store_calendar import CalendarOffice
 from daysworth.answers.store_comparison import ComparisonOffice
 from daysworth.answers.store_coverage import CoverageOffice
 from daysworth.answers.store_kits import KitOffice
@@ -20,6 +21,7 @@ from daysworth.answers.store_notices import NoticeOffice
 from daysworth.answers.store_packing import PackingOffice
 from daysworth.answers.store_rounds import RoundOffice
 from daysworth.answers.store_suitability import SuitabilityOffice
+from daysworth.answers.store_surplus import SurplusOffice
 from daysworth.answers.store_timeline import TimelineOffice
 from daysworth.answers.store_wish_list import WishListOffice
 from daysworth.api.openapi import describe
@@ -27,9 +29,12 @@ from daysworth.api.problems import answer_errors
 from daysworth.api.routes import (
     about,
     bring_list,
+    calendar,
     comparison,
     coverage,
+    delivery_notes,
     foods,
+    given,
     households,
     intake,
     kit_labels,
@@ -40,12 +45,15 @@ from daysworth.api.routes import (
     members,
     notices,
     parcels,
+    partners,
     patterns,
     places,
+    promises,
     rounds,
     snapshot,
     stores,
     suitability,
+    surplus,
     timeline,
     wares,
     wish_list,
@@ -54,7 +62,9 @@ from daysworth.api.service import Service
 from daysworth.db.engine import is_sqlite
 from daysworth.pages.refusals import answer_page_errors
 from daysworth.pages.routes import bring_list as bring_list_pages
+from daysworth.pages.routes import calendar as calendar_pages
 from daysworth.pages.routes import comparison as comparison_pages
+from daysworth.pages.routes import given as given_pages
 from daysworth.pages.routes import households as household_pages
 from daysworth.pages.routes import kit_deeds as kit_deed_pages
 from daysworth.pages.routes import kits as kit_pages
@@ -70,7 +80,10 @@ from daysworth.pages.routes import (
 )
 from daysworth.pages.routes import lots as lot_pages
 from daysworth.pages.routes import parcels as parcel_pages
+from daysworth.pages.routes import partners as partner_pages
+from daysworth.pages.routes import promises as promise_pages
 from daysworth.pages.routes import round as round_pages
+from daysworth.pages.routes import surplus as surplus_pages
 from daysworth.pages.routes import timeline as timeline_pages
 from daysworth.pages.routes import wish_list as wish_list_pages
 
@@ -94,6 +107,7 @@ WISH_LIST_BYTES: Final = 8 * 1024 * 1024
 TIMELINE_BYTES: Final = 32 * 1024 * 1024
 COMPARISON_BYTES: Final = 16 * 1024 * 1024
 ROUND_BYTES: Final = 16 * 1024 * 1024
+SURPLUS_BYTES: Final = 32 * 1024 * 1024
 
 _ROOMS: Final = (
     about,
@@ -121,6 +135,12 @@ _ROOMS: Final = (
     kit_labels,
     kits,
     rounds,
+    partners,
+    surplus,
+    promises,
+    delivery_notes,
+    given,
+    calendar,
 )
 
 _PAGES: Final = (
@@ -134,6 +154,11 @@ _PAGES: Final = (
     kit_pages,
     kit_deed_pages,
     round_pages,
+    surplus_pages,
+    promise_pages,
+    partner_pages,
+    given_pages,
+    calendar_pages,
     links,
     notice,
     comparison_pages,
@@ -168,28 +193,20 @@ def build_service(
     writers = 1 if is_sqlite(engine) else WRITERS_OF_A_SERVER
     return Service(
         engine=engine,
+        calendars=CalendarOffice(engine, snapshots=snapshots),
         coverage=CoverageOffice(
             engine,
             cache=AnswerCache(),
             release=release(),
             reference=reference_fingerprint(),
         ),
-        comparisons=ComparisonOffice(
-            engine,
-            snapshots=snapshots,
-            cache=AnswerCache(most_bytes=COMPARISON_BYTES),
-            rests_on=rests_on,
-        ),
+        comparisons=_comparisons(engine, snapshots=snapshots, rests_on=rests_on),
         kits=KitOffice(engine, snapshots=snapshots),
         notices=NoticeOffice(engine, cache=AnswerCache(most_bytes=NOTICE_BYTES), rests_on=rests_on),
         packing=PackingOffice(engine, snapshots=snapshots),
-        rounds=RoundOffice(
-            engine,
-            snapshots=snapshots,
-            cache=AnswerCache(most_bytes=ROUND_BYTES),
-            rests_on=rests_on,
-        ),
+        rounds=_rounds(engine, snapshots=snapshots, rests_on=rests_on),
         suitability=SuitabilityOffice(engine, snapshots=snapshots),
+        surplus=_surplus(engine, snapshots=snapshots, rests_on=rests_on),
         timelines=TimelineOffice(
             engine, cache=AnswerCache(most_bytes=TIMELINE_BYTES), rests_on=rests_on
         ),
@@ -205,6 +222,37 @@ def build_service(
         reckoners=ThreadPoolExecutor(RECKONERS, "reckon"),
         hashers=ThreadPoolExecutor(HASHERS, "hash"),
         site=site.rstrip("/"),
+    )
+
+
+def _comparisons(
+    engine: Engine, *, snapshots: KeptSnapshots, rests_on: tuple[str, str]
+) -> ComparisonOffice:
+    return ComparisonOffice(
+        engine,
+        snapshots=snapshots,
+        cache=AnswerCache(most_bytes=COMPARISON_BYTES),
+        rests_on=rests_on,
+    )
+
+
+def _rounds(engine: Engine, *, snapshots: KeptSnapshots, rests_on: tuple[str, str]) -> RoundOffice:
+    return RoundOffice(
+        engine,
+        snapshots=snapshots,
+        cache=AnswerCache(most_bytes=ROUND_BYTES),
+        rests_on=rests_on,
+    )
+
+
+def _surplus(
+    engine: Engine, *, snapshots: KeptSnapshots, rests_on: tuple[str, str]
+) -> SurplusOffice:
+    return SurplusOffice(
+        engine,
+        snapshots=snapshots,
+        cache=AnswerCache(most_bytes=SURPLUS_BYTES),
+        rests_on=rests_on,
     )
 
 

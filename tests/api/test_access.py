@@ -106,6 +106,25 @@ ALLOWED: Final[dict[str, frozenset[Role]]] = {
     "GET /v1/stores/{store}/rounds/{round}/worklist": frozenset({C, V}),
     "GET /v1/stores/{store}/rounds/{round}/record": frozenset({C, V, S}),
     "POST /v1/stores/{store}/rounds/{round}/settle": frozenset({C, V}),
+    "GET /v1/stores/{store}/partners": frozenset({C, V}),
+    "POST /v1/stores/{store}/partners": frozenset({C}),
+    "GET /v1/stores/{store}/partners/{partner}": frozenset({C, V}),
+    "PUT /v1/stores/{store}/partners/{partner}": frozenset({C}),
+    "DELETE /v1/stores/{store}/partners/{partner}": frozenset({C}),
+    "POST /v1/stores/{store}/window-preview": frozenset({C}),
+    "GET /v1/stores/{store}/surplus": frozenset({C, V, S}),
+    "GET /v1/stores/{store}/surplus/floors": frozenset({C, V, S}),
+    "GET /v1/stores/{store}/promises": frozenset({C, V, S}),
+    "POST /v1/stores/{store}/promises": frozenset({C}),
+    "POST /v1/stores/{store}/promises/lapse-overdue": frozenset({C, S}),
+    "GET /v1/stores/{store}/promises/{promise}": frozenset({C, V, S}),
+    "POST /v1/stores/{store}/promises/{promise}/hand-off": frozenset({C, V}),
+    "POST /v1/stores/{store}/promises/{promise}/lapse": frozenset({C}),
+    "GET /v1/stores/{store}/promises/{promise}/delivery-note": frozenset({C, V}),
+    "GET /v1/stores/{store}/given": frozenset({C, S}),
+    "GET /v1/stores/{store}/calendar-links": frozenset({C, V}),
+    "POST /v1/stores/{store}/calendar-links": frozenset({C, V}),
+    "DELETE /v1/stores/{store}/calendar-links/{link}": frozenset({C, V}),
     "GET /v1/stores/{store}/notices/{week}": frozenset({C, S}),
     "PUT /v1/stores/{store}/notices/{week}/postings/{channel}": frozenset({C, S}),
     "PUT /v1/stores/{store}/notices/{week}/postings/{channel}/outcome": frozenset({C, S}),
@@ -116,6 +135,7 @@ PUBLIC: Final = {
     "GET /v1/ready",
     "GET /v1/problems/{slug}",
     "GET /v1/bring/{store}/{code}",
+    "GET /calendar/{secret}.ics",
 }
 
 PARTS: Final = {
@@ -131,6 +151,9 @@ PARTS: Final = {
     "{plan}": "N-0000000000",
     "{kit}": "K-0000000000",
     "{round}": "2026-09-01",
+    "{partner}": "harbour-kitchen",
+    "{promise}": "R-0000000000",
+    "{link}": "A-0000000000",
 }
 
 

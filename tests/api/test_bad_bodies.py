@@ -377,18 +377,20 @@ def test_what_a_database_says_of_a_fault_keeps_values_out_of_the_log(api: Api) -
 def test_no_operation_breaks_on_junk(api: Api) -> None:
     junk = (b"", b"null", b'{"units":1e999}', b'{"name":"\\ud800"}', b'{"a":{"b":[NaN]}}')
     operations = [
-        (method.upper(), path.replace("{store}", STORE_ID))
+        (method.upper(), path.replace("{store}", STORE_ID), "requestBody" in told)
         for path, methods in api.app.openapi()["paths"].items()
-        for method in methods
+        for method, told in methods.items()
     ]
     assert len(operations) > 30
     with unchanged(api):
-        for method, path in operations:
+        for method, path, has_body in operations:
+            # What asks for no body and names nothing may be done: here it finds nothing to do.
+            may_be_done = not has_body and "{" not in path
             bodies = junk[:2] if method == "GET" else junk
             for raw, part in zip(bodies, cycle(("x", "%ff'"))):
                 address = re.sub(r"\{\w+\}", part, path)
                 headers = {"If-Match": '"r1"'}
                 answer = api.ask(method, f"{address}?as_of={part}", raw=raw, headers=headers)
                 assert answer.status_code < 500, (method, address, raw, answer.text)
-                if method != "GET":
+                if method != "GET" and not (may_be_done and answer.status_code == 200):
                     assert answer.headers["content-type"] == "application/problem+json"

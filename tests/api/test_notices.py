@@ -10,13 +10,16 @@ from daysworth.domain.entries import Role
 from daysworth.domain.intake import IntakeLine
 from daysworth.domain.label_dates import LabelKind
 from tests.api.clients import Api, Json, problem, told
+from tests.api.test_lots import objects
 from tests.grounds import OTHER_HOME, SHELF, box, put_up
+from tests.partner_grounds import add_kitchen, promise_to_kitchen
 
 WEEK = "2026-W36"
 """The tests' clock stands at Tuesday, 1 September 2026."""
 
 HALL = "a" * 64
 MAIL = "b" * 64
+KITCHEN = "Lantern Kitchen (invented)"
 
 
 def begin(api: Api, channel: str = MAIL, *, week: str = WEEK) -> dict[str, Json]:
@@ -165,6 +168,26 @@ def test_a_notice_tells_of_nobodys_needs_and_of_nothing_a_household_keeps(api: A
     told_by_it = api.ask("GET", "notices/current", role=Role.SCRIPT).text.casefold()
     assert "formula of theirs" not in told_by_it
     assert "peanut" not in told_by_it.replace("h-peanut", "")
+
+
+def test_a_notice_tells_what_is_promised_and_who_else_receives(api: Api) -> None:
+    (lot,) = put_up(api.engine, box())
+    add_kitchen(api.engine)
+    before = api.get("notices/current")
+    assert before["promised_visits"] == []
+    (opening,) = objects(before, "other_visits")
+    assert (opening["opens_at"], opening["promise_by_day"]) == ("2026-09-08T09:00", "2026-09-08")
+    promise_to_kitchen(api.engine, (lot, 4))
+    notice = api.get("notices/current")
+    assert notice["other_visits"] == []
+    (visit,) = objects(notice, "promised_visits")
+    assert (visit["partner_name"], visit["visit_on"]) == (KITCHEN, "2026-09-08")
+    assert visit["contents"] == [{"food": "Pink salmon, tinned", "units": 4, "place": "Shelf"}]
+    text = " ".join(str(notice["text"]).split())
+    assert f"Promised to {KITCHEN}: Tuesday, September 8, 2026, 9:00 AM" in text
+    kept = begin(api)["notice"]
+    assert isinstance(kept, dict)
+    assert kept["promised_visits"] == notice["promised_visits"]
 
 
 def test_a_household_that_leaves_is_taken_out_of_every_notice(api: Api) -> None:

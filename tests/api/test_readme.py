@@ -53,6 +53,10 @@ def test_every_request_in_the_readme_is_answered_as_written(tmp_path: Path) -> N
         '"question":"take_along"',
         '"question":"kit_check"',
         '"question":"round_settled"',
+        '"words":"every second Tuesday at 09:00, for 2 hours (America/Chicago)"',
+        '"question": "surplus_floors"',
+        '"state":"lapsed"',
+        '"question":"given"',
         " thrown away (",
     ):
         assert said_somewhere in answers

@@ -17,6 +17,7 @@ from tests.grounds import (
     put_up,
     version_of,
 )
+from tests.partner_grounds import add_kitchen, promise_to_kitchen
 
 ROUND = "rounds/2026-09-01"
 PEANUT_BUTTER = "peanut_butter_smooth"
@@ -135,6 +136,26 @@ def test_proposals_are_accepted_in_bulk_and_what_may_still_be_eaten_stays(api: A
     assert (lots["due"], "eaten") in outcomes
     assert (lots["damaged"], "discarded") in outcomes
     assert books_balance(api.engine)
+
+
+def test_what_finds_no_home_goes_to_a_partner_on_its_next_visit(api: Api) -> None:
+    """The kitchen receives on 8 September, and what is past on that day it does not take."""
+    soon, sooner = put_up(
+        api.engine, box(4_000, printed="2026-09-08"), box(3_000, printed="2026-09-07")
+    )
+    add_kitchen(api.engine)
+    read = plan(api)
+    by_lot = proposals(read)
+    goes, stays = by_lot[f"lot:{soon.id}"], by_lot[f"lot:{sooner.id}"]
+    assert (goes["rest_action"], goes["rest_on"]) == ("hand_off", "2026-09-08")
+    assert goes["partner_name"] == "Lantern Kitchen (invented)"
+    assert (stays["rest_action"], stays["partner_name"]) == ("discard", None)
+    done = settle(api, accept=[f"lot:{soon.id}"], version=read["version"])
+    (left,) = objects(done, "left")
+    assert left["units"] == goes["rest_units"] == lots_of(api.engine)[soon.id].units
+    assert "can go to Lantern Kitchen (invented) on 8 September 2026" in str(left["words"])
+    promise_to_kitchen(api.engine, (soon, int(str(left["units"]))))
+    assert f"lot:{soon.id}" not in proposals(plan(api))
 
 
 def test_some_proposals_are_accepted_and_the_others_stay(api: Api) -> None:

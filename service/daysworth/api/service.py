@@ -19,6 +19,7 @@ from fastapi import Request
 from sqlalchemy import Engine
 
 from daysworth.answers.planning_pool import PlanningPool, ToPlan
+from daysworth.answers.store_calendar import CalendarOffice
 from daysworth.answers.store_comparison import ComparisonOffice
 from daysworth.answers.store_coverage import CoverageOffice
 from daysworth.answers.store_kits import KitOffice
@@ -26,6 +27,7 @@ from daysworth.answers.store_notices import NoticeOffice
 from daysworth.answers.store_packing import PackingOffice
 from daysworth.answers.store_rounds import RoundOffice
 from daysworth.answers.store_suitability import SuitabilityOffice
+from daysworth.answers.store_surplus import SurplusOffice
 from daysworth.answers.store_timeline import TimelineOffice
 from daysworth.answers.store_wish_list import WishListOffice
 from daysworth.domain.errors import InputRefused
@@ -41,6 +43,7 @@ class Service:
     """What is running: one database, one cache of answers, one clock, five kinds of thread."""
 
     engine: Engine
+    calendars: CalendarOffice
     coverage: CoverageOffice
     comparisons: ComparisonOffice
     kits: KitOffice
@@ -48,6 +51,7 @@ class Service:
     packing: PackingOffice
     rounds: RoundOffice
     suitability: SuitabilityOffice
+    surplus: SurplusOffice
     timelines: TimelineOffice
     wishes: WishListOffice
     clock: Callable[[], datetime]

@@ -28,7 +28,7 @@ _BODY: Final = {"content": {"application/json": {"schema": {"type": "object"}}},
 class SnapshotOut(Output):
     """A snapshot; `daysworth snapshot schema` prints the whole schema."""
 
-    format: str = Field(examples=["daysworth-snapshot-1"])
+    format: str = Field(examples=["daysworth-snapshot-4"])
     store: str
     version: int
 
