@@ -31,6 +31,7 @@ from daysworth.domain.labels import LabelReading, Regime
 from daysworth.domain.lots import Condition
 from daysworth.domain.restrictions import Substance
 from tests.browser.kits_put_up import KitsPutUp, put_up_kits
+from tests.browser.promises_made import PromisesMade, make_promises
 from tests.databases import SQLITE, migrated
 from tests.grounds import SHELF, begin_ground, box, change, small_store, someone
 from tests.servers import serving
@@ -60,7 +61,7 @@ class Site:
 
     `neighbourhood` is a large store whose stock is only ever read, and `place` one of its places.
     `read_twice` is one of its lots, of whose label two readings stand that do not agree.
-    `kits` are put up in its first place.
+    `kits` are put up in its first place, and `promises` were made of what stands in it.
     """
 
     engine: Engine
@@ -69,6 +70,7 @@ class Site:
     place: PlaceId
     read_twice: LotId
     kits: KitsPutUp
+    promises: PromisesMade
     who: Credential = field(repr=False)
 
     def page_of(self, store: StoreId, name: str) -> str:
@@ -127,14 +129,16 @@ def served() -> Iterator[Site]:
     place = snapshot.places[0].id
     _add_what_needs_a_hand(engine, snapshot.store, place=place)
     read_twice = _read_twice(engine, snapshot.store, place=place)
-    kits = put_up_kits(engine, snapshot, by=someone(store=snapshot.store), at=now())
+    by = someone(store=snapshot.store)
+    kits = put_up_kits(engine, snapshot, by=by, at=now())
+    promises = make_promises(engine, snapshot, by=by, at=now())
     add = partial(
         add_coordinator, store=snapshot.store, name=COORDINATOR, password=PASSWORD, at=now()
     )
     id_ = write_beside(engine, add, store=snapshot.store)
     who = Credential(id=id_, store=snapshot.store, role=Role.COORDINATOR, label=COORDINATOR)
     with serving(engine, token="") as server:
-        yield Site(engine, server.address, snapshot.store, place, read_twice, kits, who)
+        yield Site(engine, server.address, snapshot.store, place, read_twice, kits, promises, who)
     engine.dispose()
 
 

@@ -10,7 +10,7 @@ from playwright.sync_api import Page
 
 from daysworth.domain.identifiers import StoreId
 from daysworth.wording.catalogue import catalogue
-from tests.browser import kitting
+from tests.browser import kitting, promising
 from tests.browser.bringing import (
     open_bring_list,
     open_bring_list_withdrawn,
@@ -378,6 +378,7 @@ SIGHTS: Final = (
     Sight("kit, with faults", kitting.open_kit_with_faults, status=422),
     Sight("round", kitting.open_round),
     Sight("round, with faults", kitting.open_round_with_faults, status=422),
+    *(Sight(name, reach, status=status) for name, reach, status in promising.WAYS),
     Sight("links", _links),
     Sight("links, with faults", _links_with_faults, status=422),
     Sight("link made", _link_made),

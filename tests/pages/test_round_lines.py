@@ -116,6 +116,20 @@ def test_who_took_it_is_the_partner_until_somebody_writes_another() -> None:
     assert lines(due(1, "eat_first", LATER))[0].taker is None
 
 
+def test_what_is_past_and_goes_to_a_partner_is_to_be_promised_and_cannot_be_ticked() -> None:
+    past = due(1, "hand_off", TODAY, last_good_day=TODAY - timedelta(days=1))
+    (line,) = lines(past, typed=ticked("lot:L1", L1="Night shelter"))
+    assert (line.can_be_ticked, line.is_ticked, line.taker) == (False, False, None)
+    assert find_faults(plan_of(past), ticked("lot:L1"), changed=()) == {
+        "accept": "fault-round-nothing"
+    }
+    text = drawn(past, faults={}).text
+    assert (
+        "It is past its date, and Night shelter takes it so on September 1, 2026: promise" in text
+    )
+    assert "Who took it?" not in text
+
+
 def ticked(*ids: str, **takers: str) -> TypedRound:
     return TypedRound(
         ticked=frozenset(ids),

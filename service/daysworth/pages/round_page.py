@@ -1,7 +1,7 @@
 """Lay out a round for working it: place by place, a box to tick for each, what was done so far.
 
 A tick says that it was done. At first those are ticked by which nothing is thrown away and nobody
-is handed anything before the receiving day; what is thrown away somebody ticks who has seen it.
+is handed anything before the day of the visit; what is thrown away somebody ticks who has seen it.
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -17,7 +17,7 @@ from daysworth.answers.round_plan import (
     ProposalAnswer,
     RoundPlanAnswer,
 )
-from daysworth.answers.round_settling import Accepted, accepted
+from daysworth.answers.round_settling import Accepted, accepted, is_past
 from daysworth.domain.errors import NotAsItWas
 from daysworth.domain.identifiers import is_plain
 from daysworth.pages.coverage_shown import Said
@@ -149,9 +149,15 @@ def _line(
         can_be_ticked=can_be_ticked,
         is_ticked=can_be_ticked and is_ticked,
         is_to_be_looked_at=False,
-        taker=typed.takers.get(one.proposal, one.partner_name or "") if hands_off(one) else None,
+        taker=_taker(one, as_of=as_of, typed=typed),
         kept_by_name=name_of(one.kept_by, names),
     )
+
+
+def _taker(one: ProposalAnswer, *, as_of: date, typed: TypedRound) -> str | None:
+    if not hands_off(one) or is_for_later(one, on=as_of):
+        return None
+    return typed.takers.get(one.proposal, one.partner_name or "")
 
 
 def _is_held_back(one: ProposalAnswer, *, changed: Collection[str]) -> bool:
@@ -174,9 +180,13 @@ def hands_off(one: ProposalAnswer) -> bool:
 
 
 def is_for_later(one: ProposalAnswer, *, on: date) -> bool:
-    """Tell whether nothing of a proposal is to be recorded on a day: it may still be eaten."""
+    """Tell whether nothing of a proposal is to be recorded on a day.
+
+    It may still be eaten, or is past its date and goes to a partner by a promise alone.
+    """
     return all(
-        action == RoundAction.DISCARD and day is not None and day > on
+        (action == RoundAction.DISCARD and day is not None and day > on)
+        or (action == RoundAction.HAND_OFF and is_past(one, on=on))
         for action, day in _actions(one)
     )
 
@@ -201,12 +211,13 @@ def _what_to_do(
     said = "" if day is None else words.day(day)
     match action:
         case RoundAction.HAND_OFF:
-            return "round-do-hand-off", {"partner": one.partner_name or "", "day": said}
+            key = "round-do-promise" if is_past(one, on=as_of) else "round-do-hand-off"
+            return key, {"partner": one.partner_name or "", "day": said}
         case RoundAction.DISCARD if day is not None and day > as_of:
             return "round-do-discard-later", {"day": said}
         case RoundAction.DISCARD:
-            is_past = one.last_good_day is not None and one.last_good_day < as_of
-            return "round-do-discard-past" if is_past else "round-do-discard-damaged", {}
+            why = "past" if is_past(one, on=as_of) else "damaged"
+            return f"round-do-discard-{why}", {}
         case RoundAction.UNPACK:
             return "round-do-unpack", {}
         case RoundAction.EAT_WHOLE:
