@@ -1,7 +1,7 @@
 """Ask one store over HTTP, and take only answers that are what they should be."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from http import HTTPStatus
@@ -16,6 +16,12 @@ from daysworth_client.deliveries import ChannelId
 from daysworth_client.errors import Fault, NotUnderstood, Refused, SettingRefused, Unreachable
 from daysworth_client.figures import one_line
 from daysworth_client.kit_answers import KitInListPart, KitPagePart
+from daysworth_client.partner_answers import (
+    PartnerPart,
+    PartnersPagePart,
+    PromiseInListPart,
+    PromisesPagePart,
+)
 from daysworth_client.questions import AS_THE_STORE_STANDS, SummaryAsked
 from daysworth_client.round_answers import RoundsAnswer
 from daysworth_client.shapes import read_as
@@ -103,17 +109,26 @@ class Connection:
         """Ask for every closed kit, or for those that are to be pulled before a day."""
         asked = [] if due_before is None else [("due_before", due_before.isoformat())]
         found: list[KitInListPart] = []
-        cursors: list[str] = []
-        while True:
-            more = [("cursor", one) for one in cursors[-1:]]
-            page = self._read(KitPagePart, self._ask("GET", "kits", asked=[*asked, *more]))
+        for page in self._pages(KitPagePart, "kits", asked=asked, next_of=lambda one: one["next"]):
             found += page["items"]
-            if page["next"] is None:
-                return found
-            cursor = _cursor(page["next"])
-            if cursor is None or cursor in cursors:
-                self._misread("a list leads on to no further page")
-            cursors.append(cursor)
+        return found
+
+    def partners(self) -> list[PartnerPart]:
+        """Ask for every partner, with its windows in words and the next visits of each."""
+        found: list[PartnerPart] = []
+        for page in self._pages(PartnersPagePart, "partners", next_of=lambda one: one["next"]):
+            found += page["items"]
+        return found
+
+    def promises(self, *, state: str | None = None) -> list[PromiseInListPart]:
+        """Ask for every promise by the time of its visit, or for those in a state."""
+        asked = [] if state is None else [("state", state)]
+        found: list[PromiseInListPart] = []
+        for page in self._pages(
+            PromisesPagePart, "promises", asked=asked, next_of=lambda one: one["next"]
+        ):
+            found += page["items"]
+        return found
 
     def notice(self, week: Week) -> NoticePart:
         """Ask for a week's notice; one that was not kept yet is a preview."""
@@ -136,6 +151,27 @@ class Connection:
         part = self._read(PostingPart, self._ask("PUT", path, body=body))
         if is_posted and part["state"] != "posted":
             self._misread("what was reported as posted is not")
+
+    def _pages(
+        self,
+        part: type[_Part],
+        path: str,
+        *,
+        next_of: Callable[[_Part], str | None],
+        asked: Sequence[tuple[str, str]] = (),
+    ) -> Iterator[_Part]:
+        cursors: list[str] = []
+        while True:
+            more = [("cursor", one) for one in cursors[-1:]]
+            page = self._read(part, self._ask("GET", path, asked=[*asked, *more]))
+            yield page
+            next_page = next_of(page)
+            if next_page is None:
+                return
+            cursor = _cursor(next_page)
+            if cursor is None or cursor in cursors:
+                self._misread("a list leads on to no further page")
+            cursors.append(cursor)
 
     def _read(self, part: type[_Part], value: object) -> _Part:
         try:

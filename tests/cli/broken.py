@@ -52,7 +52,7 @@ SHAPES: Final = (
     Broken("null for a list", ("households",), None, ("households", "list"), True),
     Broken("null for settings", ("settings",), None, ("settings", "object"), True),
     Broken("an unknown field", (*LOT, "colour"), "red", ("lots number 3 > colour",), True),
-    Broken("another format", ("format",), "pantry-9", ("format", "daysworth-snapshot-3"), True),
+    Broken("another format", ("format",), "pantry-9", ("format", "daysworth-snapshot-4"), True),
     Broken("an unknown group", ("foods", 0, "group"), "gold", ("foods number 1 > group",), True),
     Broken("an id too long", (*LOT, "id"), "x" * 65, ("lots number 3 > id", "64"), True),
     Broken("an empty id", (*LOT, "id"), "", ("lots number 3 > id", "at least 1"), True),

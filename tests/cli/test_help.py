@@ -17,6 +17,8 @@ COMMANDS: dict[tuple[str, ...], set[str]] = {
         "--warnings",
         "--round",
         "--labels",
+        "--surplus",
+        "--notes",
     },
     ("serve",): {"--database", "--host", "--port"},
     ("migrate",): {"--database", "--to", "--down"},
@@ -99,6 +101,14 @@ COMMANDS: dict[tuple[str, ...], set[str]] = {
     },
     ("plan", "warnings"): {"--household", "--as-of", "--json"},
     ("plan", "round"): {"--round-on", "--as-of", "--json"},
+    ("plan", "surplus"): {
+        "--floor-days",
+        "--until",
+        "--partner",
+        "--what-if",
+        "--as-of",
+        "--json",
+    },
     ("plan", "patterns"): {"--json"},
     ("plan", "kits"): {"--kit", "--persons", "--place", "--as-of", "--json"},
     ("plan", "check-kit"): {
@@ -122,6 +132,8 @@ COMMANDS: dict[tuple[str, ...], set[str]] = {
         "--as-of",
     },
     ("rounds",): {"--address", "--token-file", "--json"},
+    ("partners",): {"--address", "--token-file", "--json"},
+    ("promises",): {"--state", "--address", "--token-file", "--json"},
     ("kits",): {"--due-before", "--address", "--token-file", "--json"},
     ("compare",): {
         "--week",

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import cache
 from itertools import pairwise
 
 import pytest
@@ -273,10 +274,16 @@ SESAME_ON_LABELS = [day for day in DATES if day.year > 2023]
 """Days on which what stands on the shelves was packed when US labels had to declare sesame."""
 
 
-@pytest.fixture(scope="module", params=SESAME_ON_LABELS, ids=str)
+@cache
+def planned(as_of: date) -> Coverage:
+    """Plan the neighbourhood of a day, once for all claims about it."""
+    return plan_coverage(neighbourhood(as_of), as_of)
+
+
+@pytest.fixture(params=SESAME_ON_LABELS, ids=str)
 def coverage(request: pytest.FixtureRequest) -> Coverage:
     as_of: date = request.param
-    return plan_coverage(neighbourhood(as_of), as_of)
+    return planned(as_of)
 
 
 def test_everyone_is_fed_for_about_a_week(coverage: Coverage) -> None:
@@ -329,13 +336,13 @@ def test_the_formula_fed_infant_is_not_the_worst_off(coverage: Coverage) -> None
 def test_what_the_peanut_allergy_home_keeps_helps_it_when_own_stock_counts() -> None:
     snapshot = neighbourhood(AN_ORDINARY_DAY)
     with_own = Scenario(stock=StockScope.ALL)
-    shared = plan_coverage(snapshot, AN_ORDINARY_DAY)
+    shared = planned(AN_ORDINARY_DAY)
     own = plan_coverage(snapshot, AN_ORDINARY_DAY, scenario=with_own)
     assert household_days(own, "H05") > household_days(shared, "H05")
 
 
 def test_the_answers_do_not_hang_on_the_day() -> None:
-    found = [everyone_fed(plan_coverage(neighbourhood(day), day)) for day in SESAME_ON_LABELS]
+    found = [everyone_fed(planned(day)) for day in SESAME_ON_LABELS]
     assert max(found) - min(found) < 0.5
 
 

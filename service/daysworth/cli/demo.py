@@ -1,4 +1,4 @@
-"""Show the invented neighbourhood: its days, its kits and a round, or a service that has it."""
+"""Show the invented neighbourhood: its days, its kits, a round and its surplus, or serve it."""
 
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
@@ -9,9 +9,23 @@ import typer
 from daysworth.cli.options import AsJson, Day, Port
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from daysworth.cli.demo_agreement import Agreement
     from daysworth.domain.snapshot import Snapshot
 
 _FAILED = 1
+
+WithSurplus = Annotated[
+    bool,
+    typer.Option("--surplus", help="Plan what can be spared, promise it, hand some of it off."),
+]
+NotesFolder = Annotated[
+    str | None,
+    typer.Option(
+        "--notes", metavar="FOLDER", help="With --surplus: the delivery notes, as PDF files."
+    ),
+]
 
 
 def demo(
@@ -33,6 +47,8 @@ def demo(
         str | None,
         typer.Option("--labels", metavar="FILE", help="With --round: the kits' labels, as a PDF."),
     ] = None,
+    surplus: WithSurplus = False,
+    notes: NotesFolder = None,
     port: Port = None,
 ) -> None:
     """Count the days of an invented neighbourhood, its dates relative to the as-of date."""
@@ -47,6 +63,8 @@ def demo(
 
     if labels is not None and not with_round:
         raise typer.BadParameter("--labels goes with --round, which puts up the kits.")
+    if notes is not None and not surplus:
+        raise typer.BadParameter("--notes goes with --surplus, which promises what they are for.")
     day = as_of or datetime.now(ZoneInfo(TIMEZONE)).date()
     store = neighbourhood(day)
     if serve:
@@ -55,6 +73,8 @@ def demo(
         serve_demo(store, port=port)
     elif with_round:
         _round(store, labels=labels, as_json=as_json)
+    elif surplus:
+        _surplus(store, notes=notes, as_json=as_json)
     elif warnings:
         print_warnings(store, day, named=(PEANUT_HOME, COELIAC_HOME), as_json=as_json)
     else:
@@ -81,7 +101,32 @@ def _round(store: "Snapshot", *, labels: str | None, as_json: bool) -> None:
     typer.echo(text if as_json else round_demo_text(json.loads(text)).rstrip("\n"))
     if labels is not None and not as_json:
         typer.echo(f"\nThe labels of the {len(shown.bags)} kits put up are in {labels}.")
-    if not shown.answer.agrees:
-        broken = sum(not one.agrees for one in shown.answer.agreement)
+    _check(shown.answer.agreement)
+
+
+def _surplus(store: "Snapshot", *, notes: str | None, as_json: bool) -> None:
+    import json
+
+    from daysworth.answers.written import written
+    from daysworth.cli.demo_notes import made_folder, write_notes
+    from daysworth.cli.demo_surplus import SurplusDemoAnswer, show_surplus
+    from daysworth.cli.demo_surplus_text import surplus_demo_text
+    from daysworth.demo.neighbourhood import with_shop_lots
+
+    folder = None if notes is None else made_folder(notes)
+    shown = show_surplus(with_shop_lots(store))
+    if folder is not None:
+        write_notes(shown.notes, folder=folder)
+    text = written(shown.answer, of=SurplusDemoAnswer)
+    typer.echo(text if as_json else surplus_demo_text(json.loads(text)).rstrip("\n"))
+    if folder is not None and not as_json:
+        typer.echo(f"\nThe {len(shown.notes)} delivery notes are in {notes}.")
+    _check(shown.answer.agreement)
+
+
+def _check(agreement: "Sequence[Agreement]") -> None:
+    """Say on standard error that claims are not kept, and end with that."""
+    broken = sum(not one.agrees for one in agreement)
+    if broken:
         typer.echo(f"The books do not agree: {broken} claims are not kept.", err=True)
         raise typer.Exit(_FAILED)

@@ -122,17 +122,17 @@ def _next(key: str | None) -> tuple[int, int] | None:
 
 def books_agree(books: Books, *, when: str) -> Iterator[Agreement]:
     """Hold lots, kits and wares against their entries and against one another."""
-    yield _of_each(
+    yield of_each(
         f"units on hand {when}: as the ledger adds up, lot by lot",
         counted=books.units,
         expected=books.units_entered,
     )
-    yield _of_each(
+    yield of_each(
         f"units in kits {when}: as {books.kits} closed kits hold, by lot",
         counted=books.in_kits,
         expected=books.in_closed_kits,
     )
-    yield _of_each(
+    yield of_each(
         f"wares on shelves {when}: as their ledger adds up",
         counted=books.wares,
         expected=books.wares_entered,
@@ -142,37 +142,37 @@ def books_agree(books: Books, *, when: str) -> Iterator[Agreement]:
 def packing_agrees(before: Stood, after: Stood, *, packed: int) -> Iterator[Agreement]:
     """Hold the store before packing against the store after it: nothing is more or less."""
     first, second = before.coverage, after.coverage
-    yield _of_one(
+    yield of_one(
         "kits put up: so many more are closed",
         packed,
         expected=after.books.kits - before.books.kits,
     )
-    yield _of_one(
+    yield of_one(
         "units on hand before packing: as many after it",
         before.books.units_on_hand,
         expected=after.books.units_on_hand,
     )
-    yield _of_one(
+    yield of_one(
         "units that coverage counts before packing: as many after it",
         first.units_on_hand,
         expected=second.units_on_hand,
     )
-    yield _of_each(
+    yield of_each(
         "wares on shelves and in kits before packing: as many after it",
         counted=before.books.all_wares,
         expected=after.books.all_wares,
     )
-    yield _of_days(
+    yield of_days(
         "everyone-fed days before packing: as many after it",
         counted={"everyone": first.everyone_fed_days or 0.0},
         expected={"everyone": second.everyone_fed_days or 0.0},
     )
-    yield _of_days(
+    yield of_days(
         "person-days before packing: as many after it",
         counted={"in all": first.person_days},
         expected={"in all": second.person_days},
     )
-    yield _of_days(
+    yield of_days(
         f"days of {len(first.households)} households, added up: each has as many after packing",
         counted=_by_home(first),
         expected=_by_home(second),
@@ -189,23 +189,23 @@ def round_agrees(
         lines[line.outcome] += line.units
     record = settled.record
     pulled = 0 if record is None else record.pulled.units
-    yield _of_one("units in the round's record: so many fewer are on hand", pulled, expected=fell)
-    yield _of_one(
+    yield of_one("units in the round's record: so many fewer are on hand", pulled, expected=fell)
+    yield of_one(
         "units in the round's record: as its lines add up",
         pulled,
         expected=lines["eaten"] + lines["given"] + lines["discarded"],
     )
-    yield _of_one(
+    yield of_one(
         "units in the round's record: as the ledger says of it",
         pulled,
         expected=after.books.taken[settled.version],
     )
-    yield _of_one(
+    yield of_one(
         "units in the round's record: so many fewer does coverage count",
         pulled,
         expected=before.coverage.units_on_hand - after.coverage.units_on_hand,
     )
-    yield _of_one(
+    yield of_one(
         "kits eaten or unpacked: so many fewer are closed",
         len({line.kit for line in settled.settled if line.kit is not None}),
         expected=before.books.kits - after.books.kits,
@@ -216,7 +216,7 @@ def _by_home(answer: CoverageAnswer) -> Days:
     return {home.household: home.days for home in answer.households if home.days is not None}
 
 
-def _of_each(words: str, *, counted: Mapping[_Key, int], expected: Mapping[_Key, int]) -> Agreement:
+def of_each(words: str, *, counted: Mapping[_Key, int], expected: Mapping[_Key, int]) -> Agreement:
     """Hold counts against counts, each with that of its name."""
     differing = sum(counted.get(key, 0) != expected.get(key, 0) for key in {*counted, *expected})
     return _agreement(
@@ -227,12 +227,13 @@ def _of_each(words: str, *, counted: Mapping[_Key, int], expected: Mapping[_Key,
     )
 
 
-def _of_one(words: str, counted: int, *, expected: int) -> Agreement:
+def of_one(words: str, counted: int, *, expected: int) -> Agreement:
+    """Hold a count against a count."""
     differing = int(counted != expected)
     return _agreement(words, counted=counted, expected=expected, differing=differing)
 
 
-def _of_days(words: str, *, counted: Days, expected: Days) -> Agreement:
+def of_days(words: str, *, counted: Days, expected: Days) -> Agreement:
     """Hold days against days, each with those of its name."""
     differing = sum(
         abs(counted.get(name, 0.0) - expected.get(name, 0.0)) > _SAME_DAYS

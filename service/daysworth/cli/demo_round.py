@@ -9,8 +9,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from functools import partial
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Final, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -35,9 +33,9 @@ from daysworth.cli.demo_agreement import (
     read_books,
     round_agrees,
 )
+from daysworth.cli.demo_database import thrown_away
 from daysworth.cli.demo_kits import HALL, OLDER_KITS, OWN_PATTERN, kinds_wanted
-from daysworth.cli.opened import opened, operator
-from daysworth.cli.store_filling import fill_new_store
+from daysworth.cli.opened import operator
 from daysworth.db import transactions
 from daysworth.db.kits import KeptKit, KitChoice
 from daysworth.db.ledger.kits import pack_plan, put_up
@@ -149,13 +147,8 @@ def _stood(one: Stood, *, when: str) -> StoodAnswer:
 def _demo_store(neighbourhood: Snapshot) -> Iterator["_DemoStore"]:
     zone = ZoneInfo(neighbourhood.settings.timezone)
     at = datetime.combine(neighbourhood.taken_on, _NOON, zone)
-    with TemporaryDirectory(prefix="daysworth-demo-") as folder:
-        engine = opened(f"sqlite:///{Path(folder) / 'demo.db'}")
-        try:
-            fill_new_store(engine, neighbourhood, store=neighbourhood.store, at=at)
-            yield _DemoStore(engine, neighbourhood, at=at)
-        finally:
-            engine.dispose()
+    with thrown_away(neighbourhood, at=at) as engine:
+        yield _DemoStore(engine, neighbourhood, at=at)
 
 
 class _DemoStore:

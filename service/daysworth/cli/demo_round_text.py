@@ -78,7 +78,7 @@ def round_demo_text(demo: RoundDemo) -> str:
         _recorded(demo["settled"]),
         _second_look(demo["second_look"]),
         _stood(demo["stood"]),
-        _agreement(demo["agreement"]),
+        agreement_lines(demo["agreement"], number=7),
         cautions([one for one in demo["plan"]["cautions"] if one["id"] in _CAUTIONS]),
         _more_cautions(),
     )
@@ -184,7 +184,7 @@ def _second_look(answer: RoundPlanAnswer) -> Iterator[str]:
     for one in proposals[:_FIRST]:
         yield from wrapped(_proposal(one), indent="    ", hanging="      ")
     if len(proposals) > _FIRST:
-        yield f"    and {count(len(proposals) - _FIRST, 'more')}"
+        yield f"    and {count(len(proposals) - _FIRST, 'more', many='more')}"
 
 
 def _stood(stood: Sequence[StoodPart]) -> Iterator[str]:
@@ -198,12 +198,13 @@ def _stood(stood: Sequence[StoodPart]) -> Iterator[str]:
         )
 
 
-def _agreement(agreement: Sequence[AgreementPart]) -> Iterator[str]:
+def agreement_lines(agreement: Sequence[AgreementPart], *, number: int) -> Iterator[str]:
+    """Write whether counts that should be one are one, each with its figure."""
     broken = sum(not one["agrees"] for one in agreement)
     if broken:
-        yield f"7. IT DOES NOT AGREE: {broken} of {len(agreement)} counts"
+        yield f"{number}. IT DOES NOT AGREE: {broken} of {len(agreement)} counts"
     else:
-        yield f"7. It agrees, to the unit: {count(len(agreement), 'count')}"
+        yield f"{number}. It agrees, to the unit: {count(len(agreement), 'count')}"
     for one in agreement:
         mark = "yes" if one["agrees"] else "NO "
         yield from wrapped(

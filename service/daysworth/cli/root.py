@@ -16,8 +16,11 @@ from daysworth.cli import (
     kit_labels,
     kits,
     packing,
+    partners,
+    promises,
     rounds,
     serving,
+    surplus,
     timing,
     wishing,
 )
@@ -42,6 +45,8 @@ app.command()(asking.compare)
 app.command()(asking.warnings)
 app.command()(asking_kits.rounds)
 app.command()(asking_kits.kits)
+app.command()(partners.partners)
+app.command()(promises.promises)
 app.command("kit-labels")(kit_labels.kit_labels)
 app.command()(serving.serve)
 app.command()(serving.migrate)
@@ -50,6 +55,7 @@ plan.command()(comparing.compare)
 plan.command()(timing.timeline)
 plan.command("wish-list")(wishing.wish_list)
 plan.command("round")(rounds.plan_round)
+plan.command("surplus")(surplus.plan_surplus)
 plan.command("patterns")(packing.patterns)
 plan.command("kits")(packing.plan_kits)
 plan.command("check-kit")(kits.check_kit)

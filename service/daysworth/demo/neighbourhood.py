@@ -10,11 +10,12 @@ the same on any day: the infant is as old, and the overdue water as far overdue.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 from typing import Final
 
+from daysworth.demo import receiving
 from daysworth.demo.offsets import offset
 from daysworth.domain.catalogue import generic_foods
 from daysworth.domain.errors import DateRefused
@@ -51,6 +52,9 @@ PEANUT_HOME: Final = HouseholdId("H05")
 COELIAC_HOME: Final = HouseholdId("H21")
 """Two homes whose warnings the demonstration prints."""
 
+_PROMISED_LOT: Final = LotId("L103")
+_PROMISED_UNITS: Final = 8
+
 
 def neighbourhood(as_of: date) -> Snapshot:
     """Build the invented neighbourhood as it stands on a date, which is the day it is taken on.
@@ -62,7 +66,6 @@ def neighbourhood(as_of: date) -> Snapshot:
         raise DateRefused(
             f"the invented neighbourhood is for {FIRST_AS_OF_YEAR} to {LAST_AS_OF_YEAR}"
         )
-    read = read_table("labels.csv", partial(_label, as_of=as_of), package=_PACKAGE)
     return Snapshot(
         store=StoreId("larkmoss-lane"),
         store_name="Larkmoss Lane (an invented neighbourhood)",
@@ -72,9 +75,24 @@ def neighbourhood(as_of: date) -> Snapshot:
         households=_households(as_of),
         foods=tuple(generic_foods().values()),
         places=read_table("places.csv", _place, package=_PACKAGE),
-        lots=read_table("lots.csv", partial(_lot, as_of=as_of, read=read), package=_PACKAGE),
+        lots=_lots("lots.csv", "labels.csv", as_of=as_of),
         wares=read_table("wares.csv", _ware, package=_PACKAGE),
+        partners=receiving.partners(as_of, timezone=TIMEZONE),
     )
+
+
+def with_shop_lots(made: Snapshot) -> Snapshot:
+    """Add what a shop gave the other day, most of it near its date, and what is promised since."""
+    given = _lots("shop_lots.csv", "shop_labels.csv", as_of=made.taken_on)
+    promised = receiving.promised(
+        made.partners, made.taken_on, lot=_PROMISED_LOT, units=_PROMISED_UNITS
+    )
+    return replace(made, lots=(*made.lots, *given), promises=(promised,))
+
+
+def _lots(lots: str, labels: str, *, as_of: date) -> tuple[Lot, ...]:
+    read = read_table(labels, partial(_label, as_of=as_of), package=_PACKAGE)
+    return read_table(lots, partial(_lot, as_of=as_of, read=read), package=_PACKAGE)
 
 
 @dataclass(frozen=True, slots=True)
