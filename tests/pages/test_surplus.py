@@ -87,7 +87,7 @@ def test_a_plan_that_is_no_longer_the_same_is_shown_again(quick_site: Site) -> N
     put_up(quick_site.engine, box(2, **SOON))
     page = form.submit()
     assert page.status == 412
-    assert "Somebody changed the store since you opened this page." in page.text
+    assert "The plan is not as it was when you opened this page" in page.text
     assert "Nothing was changed." in page.text
     assert promised_units(quick_site) == 0
     assert page.form("promise").submit().status == 200
@@ -104,13 +104,27 @@ def test_a_key_is_not_used_for_another_promise(quick_site: Site) -> None:
     assert promised_units(quick_site) == 6
 
 
-def test_a_visit_of_today_that_has_closed_cannot_be_ticked(quick_site: Site) -> None:
+def test_a_visit_of_today_is_in_no_plan_once_it_has_closed(quick_site: Site) -> None:
     put_up_surplus(quick_site)
     # The visit closes at 11:00 in Berlin; the clock says noon in UTC on that Tuesday.
     quick_site.clock.move(timedelta(days=7))
-    page = open_page(signed_in(quick_site), SURPLUS)
-    assert "It is over for today: nothing more can be promised for it." in page.text
-    assert VISIT not in dict(page.form("promise").fields)
+    late = open_page(signed_in(quick_site), SURPLUS)
+    assert VISIT not in late.text
+    assert "8 September 2026, 09:00" not in late.text
+
+
+def test_what_is_ticked_for_a_visit_that_closed_meanwhile_is_refused_in_words(
+    quick_site: Site,
+) -> None:
+    put_up_surplus(quick_site)
+    quick_site.clock.move(timedelta(days=6, hours=20))
+    form = open_page(signed_in(quick_site), SURPLUS).form("promise")
+    assert VISIT in dict(form.fields)
+    quick_site.clock.move(timedelta(hours=4))
+    page = form.submit()
+    assert page.status == 412
+    assert "somebody changed the store, or a visit is over" in page.text
+    assert promised_units(quick_site) == 0
 
 
 def test_what_stays_is_told_with_its_reason_in_words(quick_site: Site) -> None:

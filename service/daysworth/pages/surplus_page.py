@@ -6,6 +6,7 @@ A tick says that a visit is to be promised as it is planned. At first all of the
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from hashlib import sha256
 from math import ceil
 from typing import Final, Self
 from urllib.parse import parse_qs, urlencode
@@ -17,15 +18,14 @@ from daysworth.answers.surplus import (
     StayingAnswer,
     SurplusAnswer,
     SurplusStageAnswer,
+    surplus_json,
 )
 from daysworth.answers.surplus_floors import MOST_FLOORS
 from daysworth.api.routes.surplus import MOST_FLOOR_DAYS
 from daysworth.db.ledger.promises import ToPromise
 from daysworth.domain.errors import NotAsItWas
 from daysworth.domain.identifiers import LotId, PartnerId, WindowId
-from daysworth.domain.partners import Partner
 from daysworth.domain.promises import PromisedLot
-from daysworth.domain.visits import is_over
 from daysworth.pages.coverage_shown import Said
 from daysworth.pages.typed_box import CHECKED, Faults, whole_number
 from daysworth.pages.typed_days import read_day
@@ -45,6 +45,7 @@ MOST_TICKED: Final = 300
 
 _MOST_PARTNERS: Final = 100
 _LONGEST_ASKED: Final = 20_000
+_LONGEST_SEEN: Final = 32
 _GRAIN: Final = 1e-6
 
 
@@ -123,12 +124,12 @@ def usual_floors(own_days: int) -> str:
 class TypedPromises:
     """Which visits were ticked, as the form said it; `ticked` None: nothing was sent.
 
-    `asked`, `as_of` and `version` say which plan the form was made from.
+    `asked`, `version` and `seen` say which plan the form was made from.
     """
 
     ticked: frozenset[str] | None = None
     asked: str = ""
-    as_of: str = ""
+    seen: str = ""
     version: int | None = None
 
     @classmethod
@@ -142,23 +143,29 @@ class TypedPromises:
                 if name.startswith(VISIT) and value == CHECKED
             ),
             asked=said.get("asked", "")[:_LONGEST_ASKED],
-            as_of=said.get("as_of", "")[:10],
+            seen=said.get("seen", "")[:_LONGEST_SEEN],
             version=whole_number(said.get("version", "")),
         )
 
     def __str__(self) -> str:
         """Write all that was said, so that a form's key is not used for two things."""
-        return f"promise {sorted(self.ticked or ())} of {self.asked} {self.as_of} {self.version}"
+        return f"promise {sorted(self.ticked or ())} of {self.asked} {self.seen} {self.version}"
 
     def check(self, plan: SurplusAnswer) -> None:
         """Raise NotAsItWas where a plan is not the one that the form was made from."""
-        if (self.version, self.as_of) != (plan.version, plan.as_of.isoformat()):
+        # A plan changes with the store, and as the day and its visits go by.
+        if (self.version, self.seen) != (plan.version, seen_as(plan)):
             raise NotAsItWas("the store was changed since the plan was read")
 
     def to_promise(self, plan: SurplusAnswer) -> list[ToPromise]:
         """Give what is to be promised: the visits that are ticked, each as it is planned."""
         ticked = self.ticked or frozenset()
         return [_to_promise(one) for one in plan.visits if name_of_visit(one) in ticked]
+
+
+def seen_as(plan: SurplusAnswer) -> str:
+    """Give a digest of all that a plan says."""
+    return sha256(surplus_json(plan).encode()).hexdigest()[:_LONGEST_SEEN]
 
 
 def _to_promise(visit: PlannedVisitAnswer) -> ToPromise:
@@ -181,15 +188,11 @@ def name_of_visit(visit: PlannedVisitAnswer) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VisitShown:
-    """One visit of the plan: its number on the page, and whether it can be and is ticked.
-
-    `is_over`: it is of today, and has closed since.
-    """
+    """One visit of the plan: its number on the page, and whether it can be and is ticked."""
 
     number: int
     name: str
     visit: PlannedVisitAnswer
-    is_over: bool
     can_be_ticked: bool
     is_ticked: bool
 
@@ -208,24 +211,17 @@ class StayingShown:
     said_once: str | None
 
 
-def visits_shown(
-    plan: SurplusAnswer, typed: TypedPromises, *, partners: Sequence[Partner], at: datetime
-) -> list[VisitShown]:
-    """Lay out the visits in the order of the plan, as they stand at an instant."""
-    windows = {(one.id, window.id): window for one in partners for window in one.windows}
+def visits_shown(plan: SurplusAnswer, typed: TypedPromises) -> list[VisitShown]:
+    """Lay out the visits in the order of the plan."""
     shown = []
     for number, visit in enumerate(plan.visits, start=1):
         name = name_of_visit(visit)
-        window = windows.get((PartnerId(visit.partner), WindowId(visit.window)))
-        opens_at = datetime.fromisoformat(visit.opens_at)
-        is_visit_over = window is None or is_over(window, opens_at, at=at)
-        can_be_ticked = number <= MOST_TICKED and not is_visit_over
+        can_be_ticked = number <= MOST_TICKED
         shown.append(
             VisitShown(
                 number=number,
                 name=f"{VISIT}{name}",
                 visit=visit,
-                is_over=is_visit_over,
                 can_be_ticked=can_be_ticked,
                 is_ticked=can_be_ticked and (typed.ticked is None or name in typed.ticked),
             )

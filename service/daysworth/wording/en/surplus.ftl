@@ -43,11 +43,10 @@ surplus-room-packs = { $units ->
    *[other] It takes { NUMBER($units) } packs.
 }
 surplus-promise-visit = Promise this visit
-surplus-visit-over = It is over for today: nothing more can be promised for it.
 surplus-column-packs = Packs
 surplus-column-net = Net
 surplus-promise = Promise what is ticked
-surplus-changed-since = Somebody changed the store since you opened this page. Look at the plan as it is now, then send it again.
+surplus-changed-since = The plan is not as it was when you opened this page: somebody changed the store, or a visit is over. Look at the plan as it is now, then send it again.
 fault-surplus-nothing = No visit of this plan is ticked.
 
 surplus-stopped = Nothing was changed. Ask about food that passes its date sooner, about one partner alone, or with a floor of 0 days: each takes less.
