@@ -6,26 +6,19 @@ from typing import Final
 
 import pytest
 
-from daysworth.db.coordinators import add_coordinator
 from daysworth.db.ledger.custody import quarantine
-from daysworth.db.transactions import write_beside
 from daysworth.domain.identifiers import LotId
 from daysworth.domain.intake import IntakeLine
-from tests.grounds import NOON, SHELF, STORE_ID, books_balance, box, change, lots_of, put_up
+from tests.grounds import SHELF, STORE_ID, books_balance, box, change, lots_of, put_up
+from tests.pages import coordinating
 from tests.pages.browsing import Browser, Page, Site
 
-PASSWORD: Final = "a long enough password"
 LOTS: Final = f"/stores/{STORE_ID}/lots"
 
 
 @pytest.fixture
 def signed_in(quick_site: Site) -> Browser:
-    add = partial(add_coordinator, store=STORE_ID, name="Ana", password=PASSWORD, at=NOON)
-    write_beside(quick_site.engine, add, store=STORE_ID)
-    browser = quick_site.browser()
-    form = browser.open(f"/stores/{STORE_ID}/sign-in").form("sign-in")
-    assert form.filled(name="Ana", password=PASSWORD).submit().status == 200
-    return browser
+    return coordinating.signed_in(quick_site)
 
 
 def open_lot(browser: Browser, lot: str) -> Page:

@@ -98,7 +98,9 @@ async def promise_what_is_ticked(request: Request) -> Response:
     except KeyUsed:
         return await show(problems=[desk.words.say("fault-sent-before")], status=409)
     except NotAsItWas:
-        return await show(problems=[desk.words.say("surplus-changed-since")], status=412)
+        # The same form, pressed twice, may be what changed the store.
+        if not await desk.was_done(key):
+            return await show(problems=[desk.words.say("surplus-changed-since")], status=412)
     except (StockRefused, FieldsRefused) as refused:
         return await show(problems=problems_of(refused), status=409)
     return go_to(store_address(desk.store.id, "promises") + "?done=promise")
